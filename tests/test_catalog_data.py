@@ -212,6 +212,24 @@ def test_each_function_has_its_classes(function: str) -> None:
     assert CLASSES_NEEDED[function] <= ids
 
 
+def test_no_key_is_written_twice() -> None:
+    # YAML readers keep the last of two equal keys without a word.
+    def walk(node: yaml.Node, file: str) -> None:
+        if isinstance(node, yaml.MappingNode):
+            keys = [key.value for key, _ in node.value]
+            assert len(keys) == len(set(keys)), f"{file}:{node.start_mark.line + 1}"
+            for _, value in node.value:
+                walk(value, file)
+        elif isinstance(node, yaml.SequenceNode):
+            for item in node.value:
+                walk(item, file)
+
+    paths = [*CATALOG.rglob("*.yaml"), *OVERLAY.glob("*.yaml")]
+    assert len(paths) >= 21
+    for path in paths:
+        walk(yaml.compose(path.read_text(encoding="utf-8"), yaml.SafeLoader), path.name)
+
+
 def test_no_two_classes_share_an_id_or_a_name() -> None:
     every = [item for file in equipment_files().values() for item in file["classes"]]
     for key in ("id", "name"):
