@@ -227,7 +227,9 @@ def test_no_key_is_written_twice() -> None:
     paths = [*CATALOG.rglob("*.yaml"), *OVERLAY.glob("*.yaml")]
     assert len(paths) >= 21
     for path in paths:
-        walk(yaml.compose(path.read_text(encoding="utf-8"), yaml.SafeLoader), path.name)
+        document = yaml.compose(path.read_text(encoding="utf-8"), yaml.SafeLoader)
+        assert document is not None, path.name
+        walk(document, path.name)
 
 
 def test_no_two_classes_share_an_id_or_a_name() -> None:
