@@ -1,0 +1,70 @@
+"""Properties of noise dose."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lineconfig.assess.noise import (
+    Exposure,
+    noise_cautions,
+    noise_dose_percent,
+    permitted_h,
+    time_weighted_average_dba,
+)
+
+levels = st.floats(80.0, 120.0)
+hours = st.floats(0.01, 12.0)
+shifts = st.lists(st.builds(Exposure, levels, hours), max_size=6)
+
+
+@given(levels)
+def test_five_decibels_halve_the_time(level_dba):
+    assert permitted_h(level_dba + 5) == pytest.approx(permitted_h(level_dba) / 2)
+
+
+@given(levels)
+def test_eight_hours_at_one_level_average_to_that_level(level_dba):
+    # 16.61 stands for 5 / log10 2 = 16.6096, hence the tolerance.
+    dose = noise_dose_percent([Exposure(level_dba, 8)])
+    assert time_weighted_average_dba(dose) == pytest.approx(level_dba, abs=0.002)
+
+
+@given(shifts, shifts)
+def test_doses_add_up(morning, afternoon):
+    assert noise_dose_percent(morning + afternoon) == pytest.approx(
+        noise_dose_percent(morning) + noise_dose_percent(afternoon)
+    )
+
+
+@given(levels, hours, st.floats(0.1, 0.9))
+def test_a_stretch_may_be_cut_in_two(level_dba, time_h, cut):
+    parts = [Exposure(level_dba, cut * time_h), Exposure(level_dba, (1 - cut) * time_h)]
+    assert noise_dose_percent(parts) == pytest.approx(
+        noise_dose_percent([Exposure(level_dba, time_h)])
+    )
+
+
+@given(shifts)
+def test_cautions_defer_to_measurement(shift):
+    for caution in noise_cautions(shift):
+        assert "Measure" in caution.text
+        assert "1910.95" in caution.basis
+
+
+def test_levels_below_the_threshold_do_not_count():
+    quiet = [Exposure(79.9, 8)]
+    assert noise_dose_percent(quiet) == 0.0
+    assert noise_dose_percent(quiet, threshold_dba=70.0) > 0.0
+    assert time_weighted_average_dba(0.0) == -math.inf
+    assert noise_cautions([]) == []
+
+
+def test_senseless_input_is_refused():
+    with pytest.raises(ValueError, match="hours"):
+        noise_dose_percent([Exposure(90, -1)])
+    with pytest.raises(ValueError, match="level_dba"):
+        permitted_h(math.nan)
+    with pytest.raises(ValueError, match="dose_percent"):
+        time_weighted_average_dba(-1.0)
