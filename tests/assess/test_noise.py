@@ -53,6 +53,13 @@ def test_cautions_defer_to_measurement(shift):
         assert "1910.95" in caution.basis
 
 
+@given(st.lists(st.floats(0.01, 1.0), min_size=2, max_size=12), st.sampled_from([85.0, 90.0]))
+def test_cutting_the_shift_does_not_move_it_across_a_threshold(parts, level_dba):
+    # Eight hours at exactly 85 or 90 dBA reach the action level, however they are cut.
+    shift = [Exposure(level_dba, 8 * part / sum(parts)) for part in parts]
+    assert [caution.code for caution in noise_cautions(shift)] == ["noise-action-level"]
+
+
 def test_levels_below_the_threshold_do_not_count():
     quiet = [Exposure(79.9, 8)]
     assert noise_dose_percent(quiet) == 0.0
