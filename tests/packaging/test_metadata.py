@@ -51,11 +51,16 @@ def test_changelog_speaks_of_this_version() -> None:
     assert headings[0] in {"Unreleased", __version__}
 
 
-def test_wheel_carries_every_module_and_its_type_information(wheel_files: dict[str, bytes]) -> None:
-    modules = {path.relative_to(ROOT).as_posix() for path in (ROOT / "lineconfig").rglob("*.py")}
-    shipped = {name for name in wheel_files if name.endswith(".py")}
-    assert shipped == modules
-    assert "lineconfig/py.typed" in wheel_files
+def test_wheel_carries_every_file_of_the_package(wheel_files: dict[str, bytes]) -> None:
+    package = {
+        path.relative_to(ROOT).as_posix()
+        for path in (ROOT / "lineconfig").rglob("*")
+        if path.is_file() and "__pycache__" not in path.parts
+    }
+    copied = ("lineconfig/data/", "lineconfig/demo/")
+    shipped = {name for name in wheel_files if ".dist-info/" not in name}
+    assert {name for name in shipped if not name.startswith(copied)} == package
+    assert "lineconfig/py.typed" in package
 
 
 def test_wheel_carries_the_license_and_the_readme(
