@@ -1,0 +1,351 @@
+"""The catalogue of generic equipment classes: its schema, and where its figures come from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from pydantic import Field
+
+from lineconfig.containers import Basis, Closing, Container, ContainerKind, SupplyForm
+from lineconfig.economics import Economics
+from lineconfig.fields import (
+    AirLMin,
+    Amount,
+    Cans,
+    CarbonationSpanVol,
+    Count,
+    DurationMin,
+    Id,
+    LengthMm,
+    LengthSpanMm,
+    MassKg,
+    PowerKw,
+    Record,
+    Share,
+    SpeedCpm,
+    Text,
+    WaterLMin,
+)
+
+Function = Literal[
+    "supply", "unload", "guard", "lower", "rinse", "code", "fill", "dose", "dry", "inspect",
+    "label", "pasteurize", "gather", "pack", "palletize", "wrap", "convey",
+]  # fmt: skip
+FUNCTIONS: tuple[Function, ...] = (
+    "supply", "unload", "guard", "lower", "rinse", "code", "fill", "dose", "dry", "inspect",
+    "label", "pasteurize", "gather", "pack", "palletize", "wrap",
+)  # fmt: skip
+"""The functions of a line that are chosen, in flow order."""
+
+DEFAULT_BASIS = "default"
+"""The key of a basis map that serves every figure without a basis of its own."""
+
+Mobility = Literal["castered", "liftable", "fixed"]
+Side = Literal["left", "right", "infeed-end", "discharge-end"]
+RinseMedium = Literal["none", "water", "sanitizer", "ionized-air"]
+CodePlace = Literal["infeed-rail", "after-dryer", "on-case"]
+Trait = Literal[
+    "powered-unloader",  # moves a stack under power: needs a curtain or doors
+    "sweeps-layers",  # lifts the pallet and sweeps its top layer off at deck height
+    "grips-layers",  # grips a whole layer from above, pallet on the floor
+    "tips-layers",  # a person tips layers into it by hand
+    "steady-single-file",  # delivers one steady lane: a coder's offset rail fits behind it
+    "needs-level-supply",  # a person sweeps layers onto it, so the layer must be brought level
+    "keeps-layer-level",  # the supply aid lifts the stack so that its top layer stays level
+    "lifts-stack-overhead",  # the supply aid raises a stack above shoulder height
+    "inverts",  # turns the can over an opening: can be rinsed
+    "takes-from-low-level",  # only behind an unloader that lets go near the floor
+    "swapped-by-hand",  # its tracks are exchanged by a person standing on the floor
+    "blows-dry",  # leaves the can body dry enough for ink, wrap and board
+    "checks-level",
+    "needs-dry-cans",
+    "needs-steady-feed",  # wants an even single lane from an accumulation before it
+    "evens-flow",  # an accumulation that gives an even lane
+    "batch",  # works in batches
+    "closes-case",
+    "stacks-cases",
+    "needs-stacked-pallets",
+]
+
+
+class PriceRange(Record):
+    """What a class costs, before freight and installation [currency of the catalogue]."""
+
+    low: Amount
+    typical: Amount
+    high: Amount
+
+
+class SpeedLimits(Record):
+    """What limits a class's speed; the slowest limit that is given holds for a format."""
+
+    most_cpm: SpeedCpm = Field(alias="most")
+    layers_per_min: float | None = Field(default=None, gt=0, le=60)
+    """Layers of empties (unload) a minute."""
+    cases_per_min: float | None = Field(default=None, gt=0, le=200)
+    at_volume_ml: float | None = Field(default=None, gt=0, le=10_000)
+    """The fill volume [ml] for which `most` is stated."""
+    volume_share: Share | None = None
+    """Share of the filling cycle that grows with the fill volume."""
+
+
+class DropNeeds(Record):
+    """What a lowering class needs between the unloader's deck and the filler's infeed."""
+
+    base_mm: LengthMm = Field(alias="base")
+    container_heights: float = Field(ge=0, le=20)
+    """Least drop = base + this many container heights."""
+    most_mm: LengthMm = Field(alias="most")
+    """Beyond this the cans arrive too fast or the track is not made."""
+
+
+class Heights(Record):
+    """Where containers enter and leave, and what stands above."""
+
+    infeed_mm: LengthSpanMm | None = Field(default=None, alias="infeed")
+    discharge_mm: LengthSpanMm | None = Field(default=None, alias="discharge")
+    head_mm: LengthMm | None = Field(default=None, alias="head")
+    """Mechanism above the top of a can that stands on the deck."""
+    lip_mm: LengthMm | None = Field(default=None, alias="lip")
+    """How far the lip over which a layer is tipped stands above the discharge."""
+    drop: DropNeeds | None = None
+
+
+class Size(Record):
+    """Outside size of a machine or part [mm]: length along the flow, width across it."""
+
+    length_mm: LengthMm = Field(alias="length")
+    width_mm: LengthMm = Field(alias="width")
+    height_mm: LengthMm = Field(alias="height")
+
+
+class Clearances(Record):
+    """Free floor that the class needs beside it for service [mm], seen along the flow."""
+
+    left_mm: LengthMm = Field(alias="left")
+    right_mm: LengthMm = Field(alias="right")
+    infeed_end_mm: LengthMm = Field(alias="infeed_end")
+    discharge_end_mm: LengthMm = Field(alias="discharge_end")
+
+
+class Utilities(Record):
+    """Connected power, peak water and peak free air."""
+
+    power_kw: PowerKw = Field(alias="power")
+    phases: Literal[1, 3]
+    water_l_min: WaterLMin = Field(alias="water")
+    air_l_min: AirLMin = Field(alias="air")
+
+
+class ChangePart(Record):
+    """A part or set to own per format, diameter, height or end."""
+
+    part: Text
+    for_each: Literal["format", "diameter", "height", "end", "closing"]
+    first_included: bool
+    """Whether the first set comes with the machine's price."""
+    price: PriceRange
+    closings: list[Closing] = []
+    """Only for formats closed in these ways; for all where empty."""
+
+
+class Changeover(Record):
+    """What changing from one format to another takes."""
+
+    minutes: DurationMin
+    persons: int = Field(ge=0, le=6)
+    parts: list[ChangePart] = []
+
+
+class Task(Record):
+    """Something a person does at the station, and how often."""
+
+    task: Text
+    every: Literal["pallet", "load", "layer", "case", "full-pallet-out", "cans", "handful"]
+    cans: Cans | None = None
+    """With `every: cans`: how many cans between two times; with `handful`: cans in one handful."""
+    minutes: DurationMin
+
+
+class Attendance(Record):
+    """Who must be there."""
+
+    always: bool = False
+    """One person all the time, at any speed."""
+    tasks: list[Task] = []
+
+
+class Stops(Record):
+    """Short stops: how often and for how long."""
+
+    every_cans: Cans = Field(alias="every")
+    """Mean cans between stops."""
+    minutes: DurationMin
+    """Mean minutes to clear one."""
+    person: bool
+    """Whether somebody must come to clear it."""
+
+
+class Tracks(Record):
+    """Which numbers of formats a lowering class serves, and how many tracks hang at once."""
+
+    formats_least: int = Field(ge=1, le=50)
+    formats_most: int = Field(ge=1, le=50)
+    mounted: Literal["one", "each-format"]
+
+
+class Reuse(Record):
+    """A part of this class that serves again in a later one."""
+
+    part: Text
+    in_classes: list[Id] = Field(alias="in")
+    credit: Share
+    """Share of this class's price that is credited."""
+
+
+class Caution(Record):
+    """A hazard or a limit that is shown with every layout that has the class."""
+
+    code: Id
+    text: Text
+    basis: Basis
+
+
+class Accepts(Record):
+    """Which containers (and, where they matter, ends, supply forms, carbonation) a class takes."""
+
+    kinds: list[ContainerKind]
+    diameter_mm: LengthSpanMm = Field(alias="diameter")
+    height_mm: LengthSpanMm = Field(alias="height")
+    supply: list[SupplyForm] | None = None
+    closings: list[Closing] | None = None
+    ends: list[Text] | None = None
+    carbonation_vol: CarbonationSpanVol | None = Field(default=None, alias="carbonation")
+
+
+class EquipmentClass(Record):
+    """One generic class of equipment (or one way of doing without: `absent`)."""
+
+    id: Id
+    name: Text
+    summary: Text
+    function: Function
+    absent: bool = False
+    """A choice without a machine: costs nothing, takes no floor."""
+    accepts: Accepts | None = None
+    speed: SpeedLimits | None = None
+    heights: Heights = Heights.model_validate({})
+    lanes: int = Field(default=1, ge=1, le=12)
+    size: Size | None = None
+    clearance: Clearances | None = None
+    operator_sides: list[Side] = []
+    mass_kg: MassKg | None = Field(default=None, alias="mass")
+    mobility: Mobility | None = None
+    largest_part: Size | None = None
+    """The largest piece that must pass the door when it is brought in."""
+    utilities: Utilities | None = None
+    changeover: Changeover | None = None
+    attendance: Attendance = Attendance.model_validate({})
+    stops: Stops | None = None
+    holds_cans: Count = 0
+    """Cans that it holds between its infeed and its discharge: a buffer."""
+    price: PriceRange | None = None
+    price_per_track: PriceRange | None = None
+    """Lowering classes: on top of `price`, for each format's track."""
+    tracks: Tracks | None = None
+    tracks_per_header: int | None = Field(default=None, ge=1, le=8)
+    """Rinse: neighbouring tracks that one header serves."""
+    medium: RinseMedium | None = None
+    place: CodePlace | None = None
+    supply_form: SupplyForm | None = None
+    """Supply: the form in which the empties are bought where the brief leaves it open."""
+    treatment: Literal["none", "batch", "tunnel"] | None = None
+    area_price: PriceRange | None = None
+    """Tunnel: per square metre of belt, on top of `price`."""
+    dwell_min: DurationMin | None = Field(default=None, alias="dwell")
+    water_l_per_1000: float = Field(default=0, ge=0, le=100_000)
+    """Water used per 1000 cans [l]."""
+    consumables_per_1000: Amount | None = None
+    """Ink, board, film, gas and the like per 1000 cans."""
+    can_loss: Share | None = None
+    """Share of cans lost at the station."""
+    product_loss: Share | None = None
+    """Share of product lost at the station."""
+    upkeep: Share | None = None
+    """Yearly upkeep as a share of the typical price."""
+    lead_time_weeks: float | None = Field(default=None, ge=0, le=200)
+    traits: list[Trait] = []
+    reuse: list[Reuse] = []
+    cautions: list[Caution] = []
+    basis: dict[str, Basis]
+    """Basis by figure or group of figures: `speed`, `price`, `heights.discharge`, ..."""
+
+
+class EquipmentFile(Record):
+    """One file of catalog/equipment/: the classes of one function."""
+
+    function: Function
+    classes: list[EquipmentClass]
+
+
+@dataclass(frozen=True, eq=False)
+class Catalog:
+    """The shipped catalogue with its overlays: what a brief is put to."""
+
+    containers: Mapping[str, Container]
+    classes: Mapping[str, EquipmentClass]
+    """By id, in flow order."""
+    economics: Economics
+    sources: tuple[str, ...]
+    """The files that it was read from, as they are named in messages."""
+
+    @cached_property
+    def _by_function(self) -> dict[str, tuple[EquipmentClass, ...]]:
+        found: dict[str, list[EquipmentClass]] = {}
+        for item in self.classes.values():
+            found.setdefault(item.function, []).append(item)
+        return {function: tuple(items) for function, items in found.items()}
+
+    def of(self, function: Function) -> tuple[EquipmentClass, ...]:
+        """The classes of a function, in the catalogue's order."""
+        return self._by_function.get(function, ())
+
+    def basis(self, class_id: str, figure_path: str) -> str:
+        """Where a class's figure comes from: `price.typical`, `heights.discharge`.
+
+        Raises KeyError for an unknown class, and where neither the figure nor a group that holds
+        it has a basis.
+        """
+        return basis_in(self.classes[class_id].basis, figure_path)
+
+    def container_basis(self, container_id: str, figure_path: str) -> str:
+        """Where a container's figure comes from: `diameter`, `pallet.per_layer`.
+
+        Raises KeyError, as `basis` does.
+        """
+        return basis_in(self.containers[container_id].basis, figure_path)
+
+    def economics_basis(self, figure_path: str) -> str:
+        """Where an assumption comes from: `tariffs.water_per_m3`, `habits.overspeed`.
+
+        Raises KeyError, as `basis` does.
+        """
+        return basis_in(self.economics.basis, figure_path)
+
+
+def basis_in(basis: Mapping[str, str], figure_path: str) -> str:
+    """The basis of a figure: that of the longest key which names it or a group around it.
+
+    `default` serves the rest. Raises KeyError where there is none.
+    """
+    parts = figure_path.split(".")
+    for length in range(len(parts), 0, -1):
+        found = basis.get(".".join(parts[:length]))
+        if found is not None:
+            return found
+    if DEFAULT_BASIS in basis:
+        return basis[DEFAULT_BASIS]
+    raise KeyError(figure_path)

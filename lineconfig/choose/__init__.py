@@ -1,0 +1,1 @@
+"""Choosing: which equipment classes may serve each function, and which of them go together."""

@@ -1,0 +1,2 @@
+"""Connecting: section choices become stations, stations a connection graph, paths become
+layouts."""

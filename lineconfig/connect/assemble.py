@@ -1,0 +1,146 @@
+"""From a line found by the search to a layout with all its figures."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import defaultdict
+
+from lineconfig.assess.crew import people_needed, posts
+from lineconfig.assess.money import total
+from lineconfig.catalog import Function
+from lineconfig.choose.heights import stack_layers
+from lineconfig.choose.inquiry import Inquiry
+from lineconfig.choose.limits import SQRT3, W_PER_KW
+from lineconfig.connect.search import Found
+from lineconfig.connect.stations import BESIDE_THE_FLOW
+from lineconfig.connect.terms import Terms
+from lineconfig.layout import (
+    CrewFigures,
+    FloorFigures,
+    Layout,
+    MoneyFigures,
+    SpeedFigures,
+    Station,
+    UtilityFigures,
+)
+
+ID_LENGTH = 6
+FAMILY_FUNCTIONS: tuple[Function, ...] = ("unload", "lower")
+
+
+def layout_id(classes: tuple[str, ...]) -> str:
+    """A short text that stays the same for the same classes."""
+    digest = hashlib.sha256("\n".join(sorted(classes)).encode()).hexdigest()
+    unload = classes[1].removesuffix("-depalletizer")
+    return f"{unload}-{digest[:ID_LENGTH]}"
+
+
+def family_of(classes: tuple[str, ...]) -> str:
+    """The kind of arrangement: the unloader and what lowers the cans."""
+    return f"{classes[1]} + {classes[3]}"
+
+
+def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
+    """Every figure of one line.
+
+    The totals that the search ranked by are worked out again here from the stations.
+    """
+    stations = tuple(item.station for item in found.stated)
+    running, need = found.running, inquiry.need
+    empties = found.schemes[0]
+    infeed_mm = empties.ports["infeed"]
+    supply, unload, lower = (empties.first(f) for f in ("supply", "unload", "lower"))
+    plan = inquiry.heights(supply, unload, lower, infeed_mm, ceiling=True)
+    people_min = sum(station.changeover_person_min for station in stations)
+    longest_min = max(station.changeover_min for station in stations)
+    forms = inquiry.forms(supply)
+    layers_min, pallets_min = [], []
+    for can, form, speed in zip(inquiry.containers, forms, running.rated_cpm, strict=True):
+        layers_min.append(can.pallet.per_layer / speed)
+        pallets_min.append(can.pallet.per_layer * stack_layers(can, form) / speed)
+    names = {station.function: station.option.equipment.name for station in stations}
+    return Layout(
+        id=layout_id(found.order),
+        family=family_of(found.order),
+        title=", ".join(names[f] for f in ("unload", "lower", "fill", "pack", "palletize")),
+        stations=stations,
+        infeed_mm=infeed_mm,
+        heights=plan,
+        speed=SpeedFigures(
+            rated=running.rated_cpm,
+            lower=tuple(speed.lower_cpm for speed in running.speeds),
+            effective=tuple(speed.estimate_cpm for speed in running.speeds),
+            upper=tuple(speed.upper_cpm for speed in running.speeds),
+        ),
+        crew=_crew(terms, stations, running.rated_cpm),
+        money=_money(inquiry, terms, stations, found),
+        floor=FloorFigures(
+            length_mm=sum(s.length_mm for s in stations if s.function not in BESIDE_THE_FLOW),
+            widest_mm=max(s.width_mm for s in stations),
+            area_m2=sum(s.area_m2 for s in stations),
+        ),
+        utilities=_utilities(inquiry, stations),
+        changeover_min=max(longest_min, people_min / running.people) if need.formats[1:] else 0.0,
+        changeover_person_min=people_min,
+        layer_interval_min=tuple(layers_min),
+        pallet_interval_min=tuple(pallets_min),
+    )
+
+
+def _crew(
+    terms: Terms, stations: tuple[Station, ...], speeds_cpm: tuple[float, ...]
+) -> CrewFigures:
+    workloads = tuple(
+        max(each * speed for each, speed in zip(s.minutes_per_can, speeds_cpm, strict=True))
+        for s in stations
+    )
+    always = tuple(station.always for station in stations)
+    people = people_needed(workloads, always, terms.allowed_utilisation).people
+    return CrewFigures(
+        max(1, people), posts(workloads, always, terms.allowed_utilisation), workloads
+    )
+
+
+def _money(
+    inquiry: Inquiry, terms: Terms, stations: tuple[Station, ...], found: Found
+) -> MoneyFigures:
+    running = found.running
+    equipment = total(station.first_cost for station in stations)
+    first_cost = equipment * terms.buy_factor
+    annual: dict[str, float] = defaultdict(float)
+    annual["labour"] = terms.labour(running.run_hours, running.changeover_hours, running.people)
+    annual["electricity"] = terms.electricity(
+        running.run_hours, sum(map(terms.energy_kw, stations))
+    )
+    for station in stations:
+        for heading, cost in station.yearly.items():
+            annual[heading] += cost
+    present = terms.annuity * sum(annual.values())
+    equivalent = first_cost.typical / terms.annuity if terms.annuity else 0.0
+    cans = inquiry.need.annual_cans
+    return MoneyFigures(
+        equipment=equipment,
+        first_cost=first_cost,
+        annual=dict(annual),
+        life_cycle_cost=first_cost.shifted(present),
+        cost_per_1000_cans=1000 * (equivalent + sum(annual.values())) / cans if cans else 0.0,
+        run_hours=running.run_hours,
+        changeover_hours=running.changeover_hours,
+        hours=running.hours,
+    )
+
+
+def _utilities(inquiry: Inquiry, stations: tuple[Station, ...]) -> UtilityFigures:
+    power, habits = inquiry.need.brief.site.power, inquiry.habits
+    power_kw = sum(station.power_kw for station in stations)
+    amperes = None
+    if power is not None:
+        factor = SQRT3 if power.phases == 3 else 1.0
+        drawn_w = power_kw * W_PER_KW * habits.simultaneity / habits.power_factor
+        amperes = drawn_w / (factor * power.volts)
+    return UtilityFigures(
+        power_kw,
+        sum(station.water_l_min for station in stations),
+        sum(station.air_l_min for station in stations),
+        amperes,
+    )

@@ -1,0 +1,304 @@
+"""Exact k-best search.
+
+Best-first with admissible bounds over triples of bundles, one for each section. A triple comes
+with a figure that no line in it undercuts. When it comes up, its effective speed is bounded too
+and it goes back; when it comes up again, its widest bundle is opened and the parts go on the
+heap. A triple of single ways is one line: it is worked out exactly and goes back with its true
+figure. A line is given out when it comes up exact: nothing that is left can be better, so the
+list is complete as far as it goes, and the search never looks at the rest.
+
+The bounds rest on monotony: more work never takes fewer people, more stops or a smaller buffer
+never make a line faster. Both are tested.
+"""
+
+from __future__ import annotations
+
+import heapq
+import threading
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import count
+
+from lineconfig.assess.crew import Roster, people_needed
+from lineconfig.assess.flow import EffectiveSpeed, Machine, line_effective_speed
+from lineconfig.brief import View
+from lineconfig.choose.inquiry import Inquiry
+from lineconfig.choose.limits import ADDITIVE, HOURS, LIMITS, PEOPLE
+from lineconfig.choose.sections import CancelledError, Scheme
+from lineconfig.connect.bundles import Bundle, Bundler, Stated
+from lineconfig.connect.graph import agree
+from lineconfig.connect.terms import Terms
+
+Triple = tuple[Bundle, Bundle, Bundle]
+Key = tuple[float, float]
+"""The view's figure, then life-cycle cost: what lines are ordered by."""
+
+BOUND_SLACK = 1e-9
+"""Relative slack of a bound against rounding in sums taken in another order."""
+DECIMALS = 2
+"""To which the figures that rank are rounded, so that equals are equals."""
+CATCH_UP = 10.0
+"""A choice without a machine never holds the line up: this many times the fastest machine."""
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """How a line runs."""
+
+    rated_cpm: tuple[float, ...]
+    speeds: tuple[EffectiveSpeed, ...]
+    people: int
+    run_hours: float
+    changeover_hours: float
+
+    @property
+    def hours(self) -> float:
+        """Hours of a year in which people are at the line."""
+        return self.run_hours + self.changeover_hours
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One line in the order of the search."""
+
+    key: Key
+    order: tuple[str, ...]
+    """Class ids in flow order, which settle ties."""
+    schemes: tuple[Scheme, ...]
+    stated: tuple[Stated, ...]
+    running: Running
+
+
+class Search:
+    """Looks for the best lines of one inquiry, remembering what it has worked out."""
+
+    def __init__(
+        self,
+        inquiry: Inquiry,
+        schemes: Mapping[str, Sequence[Scheme]],
+        bundler: Bundler,
+        terms: Terms,
+        *,
+        without: frozenset[str] = frozenset(),
+        cancel: threading.Event | None = None,
+    ) -> None:
+        self.schemes = schemes
+        self.bundler = bundler
+        self.terms = terms
+        self.cancel = cancel
+        allowed = {
+            limit.id: None if limit.id in without else limit.allowed(inquiry) for limit in LIMITS
+        }
+        self.most = {name: float("inf") if a is None else a for name, a in allowed.items()}
+        self.most_uses = tuple(self.most[limit.id] for limit in ADDITIVE)
+        self._roots: dict[str, Bundle | None] = {}
+        self._speeds: dict[tuple[object, ...], EffectiveSpeed] = {}
+
+    def root(self, section: str, only: Mapping[str, frozenset[str]]) -> Bundle | None:
+        """Everything that a section allows; kept where it is not narrowed."""
+        schemes = self.schemes[section]
+        if schemes and set(only) & set(schemes[0].options):
+            return self.bundler.root(schemes, only)
+        if section not in self._roots:
+            self._roots[section] = self.bundler.root(schemes)
+        return self._roots[section]
+
+    def ranked(
+        self, view: View, only: Mapping[str, frozenset[str]] | None = None
+    ) -> Iterator[Found]:
+        """Lines in the order of the view, best first, each exactly once.
+
+        `only` narrows functions to some classes. Raises CancelledError when called off.
+        """
+        empties, filling, packing = (self.root(name, only or {}) for name in self.schemes)
+        if empties is None or filling is None or packing is None:
+            return iter(())
+        return _Ranking(self, view).run((empties, filling, packing))
+
+    # --- what a triple comes to --------------------------------------------------------------
+
+    def roster(self, triple: Triple, speeds_cpm: tuple[float, ...]) -> Roster:
+        """The smallest crew for a triple at these speeds."""
+        allowed = self.terms.allowed_utilisation
+        roster: Roster | None = None
+        for bundle in triple:
+            roster = people_needed(bundle.workloads(speeds_cpm), bundle.always, allowed, roster)
+        assert roster is not None
+        return roster
+
+    def effective(self, triple: Triple, index: int) -> EffectiveSpeed:
+        """The effective speed of a triple with one format; for bundles, one that none beats."""
+        speeds = [bundle.speed_most[index] for bundle in triple]
+        fastest = max((speed for speed in speeds if speed < float("inf")), default=1.0) * CATCH_UP
+        machines = []
+        for bundle, speed in zip(triple, speeds, strict=True):
+            speed_cpm = min(speed, fastest)
+            machines.append(
+                Machine(speed_cpm, bundle.stops_per_can * speed_cpm, bundle.repairs_per_min)
+            )
+        before, after = triple[0].holds_cans, triple[2].holds_cans
+        key = (*machines, before, after)
+        if key not in self._speeds:
+            self._speeds[key] = line_effective_speed(*machines, before, after)
+        return self._speeds[key]
+
+
+@dataclass(slots=True)
+class _Node:
+    """A triple on the heap."""
+
+    triple: Triple
+    people: int
+    run_hours: float
+    settled: bool
+    """Whether its effective speed has been worked out."""
+
+
+class _Ranking:
+    """One run of the search in one view."""
+
+    def __init__(self, search: Search, view: View) -> None:
+        self.search = search
+        self.terms = search.terms
+        self.view = view
+        self.heap: list[tuple[Key, int, tuple[str, ...], int, _Node | Found]] = []
+        self.ticket = count()
+
+    def run(self, root: Triple) -> Iterator[Found]:
+        """Give out lines, best first."""
+        self._push(root)
+        cancel = self.search.cancel
+        while self.heap:
+            if cancel is not None and cancel.is_set():
+                raise CancelledError("called off")
+            key, _, _, _, node = heapq.heappop(self.heap)
+            if isinstance(node, Found):
+                yield node
+            elif not node.settled:
+                self._settle(node, key)
+            elif all(bundle.single for bundle in node.triple):
+                self._finish(node)
+            else:
+                self._open(node, key)
+
+    # --- steps -------------------------------------------------------------------------------
+
+    def _push(self, triple: Triple, at_least: Key = (0.0, 0.0)) -> None:
+        """Put a triple on the heap with its bound, unless it breaks a limit whatever comes."""
+        most = self.search.most
+        uses = map(sum, zip(*(bundle.uses for bundle in triple), strict=True))
+        if any(
+            use > allowed * (1 + BOUND_SLACK)
+            for use, allowed in zip(uses, self.search.most_uses, strict=True)
+        ):
+            return
+        people = max(1, self.search.roster(triple, self._slowest(triple)).people)
+        if people > most[PEOPLE.id]:
+            return
+        minutes = [
+            max(1 / bundle.speed_most[i] + bundle.stop_min_per_can for bundle in triple)
+            for i in range(len(self.terms.cans))
+        ]
+        run_hours = self.terms.run_hours(minutes)
+        node = _Node(triple, people, run_hours, settled=False)
+        if self._hours(node) > most[HOURS.id] * (1 + BOUND_SLACK):
+            return
+        self._put(max(at_least, self._bound(node)), node)
+
+    def _put(self, key: Key, item: _Node | Found) -> None:
+        exact, order = (1, item.order) if isinstance(item, Found) else (0, ())
+        heapq.heappush(self.heap, (key, exact, order, next(self.ticket), item))
+
+    def _settle(self, node: _Node, key: Key) -> None:
+        """Bound the effective speed, and put the triple back with what that comes to."""
+        speeds = [self.search.effective(node.triple, i) for i in range(len(self.terms.cans))]
+        run_hours = self.terms.run_hours([1 / speed.estimate_cpm for speed in speeds])
+        node.run_hours = max(node.run_hours, run_hours)
+        node.settled = True
+        if self._hours(node) <= self.search.most[HOURS.id] * (1 + BOUND_SLACK):
+            self._put(max(key, self._bound(node)), node)
+
+    def _open(self, node: _Node, key: Key) -> None:
+        """Open the widest bundle and put its parts on the heap."""
+        triple = node.triple
+        mixed = [i for i, bundle in enumerate(triple) if not bundle.ports]
+        candidates = mixed or [i for i, bundle in enumerate(triple) if not bundle.single]
+        chosen = max(candidates, key=lambda i: triple[i].spread)
+        for part in triple[chosen].parts:
+            parts: Triple = (*triple[:chosen], part, *triple[chosen + 1 :])  # type: ignore[assignment]
+            if agree(parts[0].ports, parts[1].ports) and agree(parts[1].ports, parts[2].ports):
+                self._push(parts, key)
+
+    def _finish(self, node: _Node) -> None:
+        """Work one line out exactly; drop it where it breaks a limit."""
+        search, terms, triple = self.search, self.terms, node.triple
+        stated = tuple(item for bundle in triple for item in bundle.stated)
+        rated_cpm = tuple(map(min, zip(*(bundle.speed_most for bundle in triple), strict=True)))
+        people = max(1, search.roster(triple, rated_cpm).people)
+        speeds = tuple(search.effective(triple, i) for i in range(len(terms.cans)))
+        run_hours = terms.run_hours([1 / speed.estimate_cpm for speed in speeds])
+        changeover_hours = terms.changeover_hours(
+            sum(bundle.changeover_person_min for bundle in triple),
+            max(bundle.changeover_min for bundle in triple),
+            people,
+        )
+        running = Running(rated_cpm, speeds, people, run_hours, changeover_hours)
+        uses = map(sum, zip(*(item.uses for item in stated), strict=True))
+        if (
+            people > search.most[PEOPLE.id]
+            or running.hours > search.most[HOURS.id]
+            or any(use > most for use, most in zip(uses, search.most_uses, strict=True))
+        ):
+            return
+        figure, cost = self._figures(triple, people, run_hours)
+        schemes = tuple(bundle.scheme for bundle in triple if bundle.scheme is not None)
+        order = tuple(item.class_id for item in stated if item.station.function != "convey")
+        self._put(
+            self._key(figure, cost), Found(self._key(figure, cost), order, schemes, stated, running)
+        )
+
+    # --- figures -----------------------------------------------------------------------------
+
+    def _slowest(self, triple: Triple) -> tuple[float, ...]:
+        """Speeds that every line of the triple reaches at least, by format."""
+        slowest = map(min, zip(*(bundle.speed_least for bundle in triple), strict=True))
+        return tuple(map(max, zip(slowest, self.terms.needed_cpm, strict=True)))
+
+    def _hours(self, node: _Node) -> float:
+        """Hours that no line of the triple undercuts."""
+        longest = max(bundle.changeover_min for bundle in node.triple)
+        return node.run_hours + self.terms.changeover_hours(0.0, longest, 1)
+
+    def _figures(self, triple: Triple, people: int, run_hours: float) -> tuple[float, float]:
+        """The view's figure and the life-cycle cost, from sums over the bundles.
+
+        Exact for single ways with their true people and hours, a lower bound otherwise: more people
+        change formats in fewer hours, but never with less labour in all.
+        """
+        terms = self.terms
+        person_min = sum(bundle.changeover_person_min for bundle in triple)
+        longest_min = max(bundle.changeover_min for bundle in triple)
+        changeover_hours = terms.changeover_hours(person_min, longest_min, people)
+        yearly = terms.labour(run_hours, changeover_hours, people) + terms.electricity(
+            run_hours, sum(bundle.energy_kw for bundle in triple)
+        )
+        cost = sum(bundle.standing for bundle in triple) + terms.annuity * yearly
+        match self.view:
+            case "first-cost":
+                return sum(bundle.first_cost for bundle in triple), cost
+            case "floor":
+                return sum(bundle.area for bundle in triple), cost
+            case "people":
+                return people, cost
+            case "changeover":
+                return person_min, cost
+            case "life-cycle-cost":
+                return cost, 0.0
+
+    def _key(self, figure: float, cost: float) -> Key:
+        return round(figure, DECIMALS), round(cost, DECIMALS)
+
+    def _bound(self, node: _Node) -> Key:
+        figure, cost = self._figures(node.triple, node.people, node.run_hours)
+        slack = 0.0 if isinstance(figure, int) else figure * BOUND_SLACK
+        return self._key(figure - slack, cost * (1 - BOUND_SLACK))

@@ -1,0 +1,341 @@
+"""Stations: what a section choice means in pieces, prices, work, stops, floor and utilities."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from lineconfig.assess.money import NOTHING, Range
+from lineconfig.catalog import ChangePart, EquipmentClass, Function, PriceRange, Task
+from lineconfig.choose.heights import HeightPlan
+from lineconfig.choose.inquiry import Inquiry
+from lineconfig.choose.options import UNLIMITED_CPM, Option
+from lineconfig.choose.sections import Scheme
+from lineconfig.containers import Container, SupplyForm
+from lineconfig.layout import OwnedParts, Station
+
+MM2_PER_M2 = 1e6
+ML_PER_LITRE = 1000.0
+
+SITS_ON_ANOTHER: frozenset[Function] = frozenset({"guard", "rinse", "dose", "code"})
+"""Functions whose machines sit on a neighbour: no length of their own along the flow."""
+BESIDE_THE_FLOW: frozenset[Function] = frozenset({"supply", "wrap"})
+"""Functions that take floor beside the flow."""
+
+
+def price_range(price: PriceRange | None) -> Range:
+    """A catalogue price as a range of numbers; nothing where there is none."""
+    if price is None:
+        return NOTHING
+    return Range(float(price.low), float(price.typical), float(price.high))
+
+
+def nested_per_m2(diameter_mm: float) -> float:
+    """Containers on a square metre of belt, rows nested at d * sqrt(3) / 2 [1/m2]."""
+    return MM2_PER_M2 / (diameter_mm**2 * math.sqrt(3) / 2)
+
+
+def belt_area_m2(inquiry: Inquiry, dwell_min: float) -> float:
+    """Belt of a tunnel that keeps up with the needed speed of every format [m2].
+
+    Speed x dwell / containers per square metre, for the format that asks for most.
+    """
+    overspeed = 1 + float(inquiry.habits.overspeed)
+    return max(
+        fmt.needed_cpm * overspeed * dwell_min / nested_per_m2(fmt.container.diameter_mm)
+        for fmt in inquiry.need.formats
+    )
+
+
+_SERVES: dict[str, Callable[[Container], str]] = {
+    "format": lambda can: can.id,
+    "diameter": lambda can: f"{can.diameter_mm:g} mm",
+    "height": lambda can: f"{can.height_mm:g} mm",
+    "end": lambda can: can.end,
+    "closing": lambda can: can.closing,
+}
+
+
+def owned_parts(
+    parts: Sequence[ChangePart], containers: Sequence[Container], *, owned: bool
+) -> tuple[OwnedParts, ...]:
+    """The change parts to own for these containers, one set for each distinct need."""
+    result = []
+    for part in parts:
+        served = [can for can in containers if not part.closings or can.closing in part.closings]
+        needs = tuple(dict.fromkeys(_SERVES[part.for_each](can) for can in served))
+        count = len(needs) - (1 if needs and (part.first_included or owned) else 0)
+        if count > 0:
+            result.append(OwnedParts(part.part, count, needs, price_range(part.price) * count))
+    return tuple(result)
+
+
+def task_minutes_per_can(
+    task: Task,
+    container: Container,
+    form: SupplyForm,
+    loads: int,
+    cans_per_case: int,
+    cases_per_full_pallet: int,
+) -> float:
+    """Work of one task spread over the cans [person-min/can]."""
+    pallet = container.pallet
+    layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
+    minutes = float(task.minutes)
+    match task.every:
+        case "pallet":
+            return minutes / (layers * pallet.per_layer)
+        case "load":
+            return minutes * loads / (layers * pallet.per_layer)
+        case "layer":
+            return minutes / pallet.per_layer
+        case "case":
+            return minutes / cans_per_case
+        case "full-pallet-out":
+            return minutes / (cans_per_case * cases_per_full_pallet)
+        case "cans" | "handful":
+            assert task.cans is not None
+            return minutes / task.cans
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One function of a section scheme and the stations that could serve it."""
+
+    function: Function
+    stations: tuple[Station, ...]
+
+
+class StationBuilder:
+    """Builds the stations of section schemes; equal stations are built once."""
+
+    def __init__(self, inquiry: Inquiry) -> None:
+        self.inquiry = inquiry
+        self._made: dict[Any, Station] = {}
+
+    def slots(self, scheme: Scheme) -> tuple[Slot, ...]:
+        """The slots of one scheme in flow order, joints last."""
+        made = [
+            Slot(function, tuple(self._station(scheme, function, option) for option in options))
+            for function, options in scheme.options.items()
+        ]
+        if scheme.section == "filling" and not scheme.ports["rail"]:
+            # Behind the dryer, or on the case: the coder is minded from the end of the section.
+            made = [*made[1:], made[0]]
+        joints = sum(
+            1
+            for slot in made
+            if slot.stations[0].length_mm > 0 and slot.function not in BESIDE_THE_FLOW
+        )
+        if scheme.section == "filling":
+            joints -= 1  # the empties side ends at the filler itself
+        if scheme.section != "empties" and joints > 0:
+            made.append(Slot("convey", (self._joints(joints),)))
+        return tuple(made)
+
+    def _station(self, scheme: Scheme, function: Function, option: Option) -> Station:
+        plan: HeightPlan | None = None
+        context: tuple[Any, ...] = ()
+        if scheme.section == "empties":
+            supply, lower = scheme.first("supply"), scheme.first("lower")
+            if function in ("unload", "lower"):
+                plan = self.inquiry.heights(
+                    supply, scheme.first("unload"), lower, scheme.ports["infeed"], ceiling=True
+                )
+                context = (plan, scheme.ports["infeed"])
+            elif function == "rinse":
+                context = (lower.equipment.tracks,)
+            context = (supply.equipment.supply_form, *context)
+        key = (option.id, option.owned, *context)
+        if key not in self._made:
+            self._made[key] = self._build(scheme, function, option, plan)
+        return self._made[key]
+
+    def _build(
+        self, scheme: Scheme, function: Function, option: Option, plan: HeightPlan | None
+    ) -> Station:
+        inquiry, equipment = self.inquiry, option.equipment
+        quantity, belt_m2 = 1.0, 0.0
+        rated_cpm = option.rated_cpm
+        count = len(inquiry.containers)
+        price = price_range(equipment.price)
+        if equipment.price_per_track is not None:
+            quantity = count
+            price = price + price_range(equipment.price_per_track) * count
+        if function == "rinse" and equipment.tracks_per_header:
+            tracks = scheme.first("lower").equipment.tracks
+            mounted = count if tracks and tracks.mounted == "each-format" else 1
+            quantity = math.ceil(mounted / equipment.tracks_per_header)
+            price = price * quantity
+        if equipment.area_price is not None and equipment.dwell_min is not None:
+            belt_m2 = belt_area_m2(inquiry, equipment.dwell_min)
+            price = price + price_range(equipment.area_price) * belt_m2
+            rated_cpm = tuple(
+                min(speed, belt_m2 * nested_per_m2(can.diameter_mm) / equipment.dwell_min)
+                for speed, can in zip(rated_cpm, inquiry.containers, strict=True)
+            )
+        upkeep = float(equipment.upkeep or 0.0) * price.typical
+        if option.owned:
+            price = NOTHING
+        changeover = equipment.changeover
+        parts = owned_parts(
+            changeover.parts if changeover else [], inquiry.containers, owned=option.owned
+        )
+        length_mm, width_mm, height_mm, area_m2 = self._floor(function, equipment, belt_m2)
+        stops, utilities = equipment.stops, equipment.utilities
+        infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
+        return Station(
+            function=function,
+            option=option,
+            quantity=quantity,
+            price=price,
+            parts=parts,
+            rated_cpm=rated_cpm,
+            minutes_per_can=self._minutes_per_can(scheme, function, equipment, plan),
+            stops_per_can=1 / stops.every_cans if stops else 0.0,
+            stop_min_per_can=stops.minutes / stops.every_cans if stops else 0.0,
+            length_mm=length_mm,
+            width_mm=width_mm,
+            height_mm=plan.top_mm if plan and function == "unload" else height_mm,
+            area_m2=area_m2,
+            infeed_mm=infeed_mm,
+            discharge_mm=discharge_mm,
+            power_kw=float(utilities.power_kw) if utilities else 0.0,
+            water_l_min=float(utilities.water_l_min) * quantity if utilities else 0.0,
+            air_l_min=float(utilities.air_l_min) * quantity if utilities else 0.0,
+            yearly=self._yearly(scheme, function, equipment, upkeep),
+        )
+
+    def _minutes_per_can(
+        self,
+        scheme: Scheme,
+        function: Function,
+        equipment: EquipmentClass,
+        plan: HeightPlan | None,
+    ) -> tuple[float, ...]:
+        inquiry = self.inquiry
+        containers, habits = inquiry.containers, inquiry.habits
+        forms: Sequence[SupplyForm] = ["full-pallet"] * len(containers)
+        if scheme.section == "empties":
+            forms = inquiry.forms(scheme.first("supply"))
+        stops = equipment.stops
+        called = stops.minutes / stops.every_cans if stops and stops.person else 0.0
+        result = []
+        for index, (can, form) in enumerate(zip(containers, forms, strict=True)):
+            loads = plan.loads_per_pallet[index] if plan else 1
+            minutes = called + sum(
+                task_minutes_per_can(
+                    task, can, form, loads, habits.cans_per_case, habits.cases_per_full_pallet
+                )
+                for task in equipment.attendance.tasks
+            )
+            if function == "unload" and loads > 1:
+                layers = (
+                    can.pallet.layers if form == "full-pallet" else can.pallet.half_stack_layers
+                )
+                split = habits.split_pallet_minutes * (loads - 1)
+                minutes += split / (layers * can.pallet.per_layer)
+            result.append(minutes)
+        return tuple(result)
+
+    def _floor(
+        self, function: Function, equipment: EquipmentClass, belt_m2: float
+    ) -> tuple[float, float, float, float]:
+        size, clearance = equipment.size, equipment.clearance
+        if size is None:
+            return 0.0, 0.0, 0.0, 0.0
+        length_mm, width_mm = float(size.length_mm), float(size.width_mm)
+        if belt_m2:
+            length_mm += belt_m2 * MM2_PER_M2 / width_mm
+        if function in SITS_ON_ANOTHER:
+            return 0.0, width_mm, float(size.height_mm), 0.0
+        across_mm, along_mm = width_mm, length_mm
+        if clearance is not None:
+            across_mm += clearance.left_mm + clearance.right_mm
+            if function in BESIDE_THE_FLOW:
+                along_mm += clearance.infeed_end_mm + clearance.discharge_end_mm
+        return length_mm, width_mm, float(size.height_mm), across_mm * along_mm / MM2_PER_M2
+
+    def _ports(
+        self,
+        scheme: Scheme,
+        function: Function,
+        option: Option,
+        plan: HeightPlan | None,
+    ) -> tuple[float | None, float | None]:
+        heights = option.equipment.heights
+        infeed_mm = heights.infeed_mm.least if heights.infeed_mm else None
+        discharge_mm = heights.discharge_mm.least if heights.discharge_mm else None
+        if function == "unload" and plan:
+            return infeed_mm, plan.deck_mm
+        if function == "lower" and plan:
+            return plan.deck_mm, scheme.ports["infeed"]
+        if function == "fill":
+            return option.infeed_mm, discharge_mm
+        return infeed_mm, discharge_mm
+
+    def _yearly(
+        self, scheme: Scheme, function: Function, equipment: EquipmentClass, upkeep: float
+    ) -> dict[str, float]:
+        need, tariffs = self.inquiry.need, self.inquiry.catalog.economics.tariffs
+        cans = need.annual_cans
+        litres = sum(
+            fmt.annual_cans * fmt.container.volume_ml / ML_PER_LITRE for fmt in need.formats
+        )
+        costs = {
+            "upkeep": upkeep,
+            "consumables": float(equipment.consumables_per_1000 or 0.0) * cans / 1000,
+            "water": equipment.water_l_per_1000 * cans / 1e6 * tariffs.water_per_m3,
+            "can losses": float(equipment.can_loss or 0.0) * cans * tariffs.empties_per_1000 / 1000,
+            "product losses": float(equipment.product_loss or 0.0)
+            * litres
+            * tariffs.product_per_litre,
+        }
+        if function == "supply":
+            premiums = {
+                "full-pallet": 0.0,
+                "half-stack": float(tariffs.half_stack_premium_per_1000),
+                "loose": float(tariffs.loose_premium_per_1000),
+            }
+            forms = self.inquiry.forms(scheme.first("supply"))
+            costs["empties premium"] = sum(
+                fmt.annual_cans * premiums[form] / 1000
+                for fmt, form in zip(need.formats, forms, strict=True)
+            )
+        return {heading: cost for heading, cost in costs.items() if cost}
+
+    def _joints(self, joints: int) -> Station:
+        key = ("joints", joints)
+        if key not in self._made:
+            equipment = self.inquiry.catalog.classes["table-top-straight"]
+            habits = self.inquiry.habits
+            assert equipment.size is not None
+            metres = joints * habits.joint_mm / equipment.size.length_mm
+            price = price_range(equipment.price) * metres
+            length_mm = joints * float(habits.joint_mm)
+            formats = len(self.inquiry.containers)
+            utilities = equipment.utilities
+            self._made[key] = Station(
+                function="convey",
+                option=Option(equipment, (UNLIMITED_CPM,) * formats),
+                quantity=metres,
+                price=price,
+                parts=(),
+                rated_cpm=(UNLIMITED_CPM,) * formats,
+                minutes_per_can=(0.0,) * formats,
+                stops_per_can=0.0,
+                stop_min_per_can=0.0,
+                length_mm=length_mm,
+                width_mm=float(equipment.size.width_mm),
+                height_mm=float(equipment.size.height_mm),
+                area_m2=length_mm * equipment.size.width_mm / MM2_PER_M2,
+                infeed_mm=None,
+                discharge_mm=None,
+                power_kw=float(utilities.power_kw) * joints if utilities else 0.0,
+                water_l_min=0.0,
+                air_l_min=0.0,
+                yearly={"upkeep": float(equipment.upkeep or 0.0) * price.typical},
+            )
+        return self._made[key]

@@ -1,0 +1,97 @@
+"""Assumptions that the brief does not ask for: shares, tariffs, trade habits, defaults.
+
+They are read from catalog/economics.yaml and may be overridden by an overlay.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from lineconfig.containers import Basis
+from lineconfig.fields import Amount, Count, LengthMm, Record, Share, Text, Wage, Years
+
+
+class FirstCostShares(Record):
+    """Added to the sum of machine prices."""
+
+    freight: Share
+    installation: Share
+    training: Share
+    contingency: Share
+
+
+class Tariffs(Record):
+    """What energy, water and lost goods cost."""
+
+    electricity_per_kwh: Amount
+    water_per_m3: Amount
+    """Supply and drain together."""
+    empties_per_1000: Amount
+    """Price of 1000 empty containers bought by the full pallet."""
+    half_stack_premium_per_1000: Amount
+    loose_premium_per_1000: Amount
+    product_per_litre: Amount
+    """Value of the product lost at fill and reject."""
+    specific_air_power_kw_per_m3_min: float = Field(gt=0, le=20)
+    """Compressor power for one cubic metre of free air a minute [kW]."""
+
+
+class TradeHabits(Record):
+    """Numbers that planners of lines use."""
+
+    cans_per_case: Count
+    cases_per_full_pallet: Count
+    allowed_utilisation: Share
+    """Share of a person's time that may be planned with tasks."""
+    planning_efficiency: Share
+    """Share of rated speed assumed when a speed is derived from a yearly volume."""
+    startup_and_cleaning: Share
+    """Hours of start-up and cleaning as a share of running hours."""
+    motor_load: Share
+    """Average draw as a share of connected power."""
+    simultaneity: Share
+    """Share of the connected power that is drawn at the same time, for the site's connection."""
+    power_factor: Share
+    overspeed: Share
+    """How much faster than the filler its neighbours should be able to run."""
+    ceiling_clearance_mm: LengthMm = Field(alias="ceiling_clearance")
+    """Free height kept above the highest part."""
+    joint_mm: LengthMm = Field(alias="joint")
+    """Length of table-top chain between two machines from the filler on."""
+    walkway_mm: LengthMm = Field(alias="walkway")
+    """Width of the walkway kept along the line."""
+    pallet_approach_mm: LengthMm = Field(alias="pallet_approach")
+    """Depth kept free where pallets come and go with a jack."""
+    overhead_mm: LengthMm = Field(alias="overhead")
+    """Hand height above which work counts as overhead: a ladder or platform is needed."""
+    within_reach_mm: LengthMm = Field(alias="within_reach")
+    """Height up to which a person on the floor exchanges a track."""
+    tipping_rise: Share
+    """How far hands rise above the lip when a layer is tipped, as a share of the layer's width."""
+    split_pallet_minutes: float = Field(ge=0, le=120)
+    """Extra minutes of one person for each load taken off a pallet too high for the frame."""
+    nitrogen_below_vol: float = Field(ge=0, le=5)
+    """Carbonation [vol] below which a thin can needs nitrogen to stay stiff."""
+
+
+class BriefDefaults(Record):
+    """What is assumed where the brief says nothing."""
+
+    hours_per_week: float = Field(gt=0, le=168)
+    weeks_per_year: float = Field(gt=0, le=53)
+    changeovers_per_week: float = Field(ge=0, le=1000)
+    wage: Wage
+    horizon_years: Years = Field(alias="horizon")
+    discount_rate: Share
+
+
+class Economics(Record):
+    """The file catalog/economics.yaml."""
+
+    currency: Text
+    first_cost: FirstCostShares
+    tariffs: Tariffs
+    habits: TradeHabits
+    defaults: BriefDefaults
+    basis: dict[str, Basis]
+    """Basis by figure: `tariffs.electricity_per_kwh`, or by group: `first_cost`."""

@@ -1,0 +1,107 @@
+"""Field types of the files that people write: quantities, spans, prices, texts.
+
+They bridge `quantities` (plain numbers) and pydantic (schemas). A strict text is not made out of a
+YAML number, date or boolean, since `no` or `1:30` there are seldom what the author meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    StringConstraints,
+)
+
+from lineconfig import quantities as q
+
+
+def _text(value: Any) -> str:
+    return str(getattr(value, "text", value))
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """How a value is written, in words, for the message about a missing or empty one."""
+
+    words: str
+
+
+def _quantity(dimension: q.Dimension) -> Any:
+    return Annotated[
+        q.Quantity,
+        PlainValidator(dimension.parse),
+        PlainSerializer(_text, return_type=str),
+        Form(f"a {dimension.name} such as {dimension.example!r}"),
+    ]
+
+
+def _span(dimension: q.Dimension) -> Any:
+    def parse(value: object) -> q.Span:
+        return q.parse_span(value, dimension)
+
+    return Annotated[
+        q.Span,
+        PlainValidator(parse),
+        PlainSerializer(_text, return_type=str),
+        Form(f"a {dimension.name} such as {dimension.example!r}, or a range written 'A to B'"),
+    ]
+
+
+def _money(parse: Callable[[object], q.Money], words: str) -> Any:
+    return Annotated[
+        q.Money, PlainValidator(parse), PlainSerializer(_text, return_type=str), Form(words)
+    ]
+
+
+LengthMm = _quantity(q.LENGTH)
+SpeedCpm = _quantity(q.SPEED)
+DurationMin = _quantity(q.DURATION)
+Years = _quantity(q.YEARS)
+MassKg = _quantity(q.MASS)
+ContentMl = _quantity(q.CONTENT)
+PowerKw = _quantity(q.POWER)
+WaterLMin = _quantity(q.WATER)
+AirLMin = _quantity(q.AIR)
+Share = _quantity(q.SHARE)
+TemperatureDegC = _quantity(q.TEMPERATURE)
+CarbonationVol = _quantity(q.CARBONATION)
+Cans = _quantity(q.CANS)
+Amount = _money(q.parse_money, "an amount of money such as '350000 USD'")
+Wage = _money(q.parse_wage, "an hourly wage such as '32 USD/h'")
+LengthSpanMm = _span(q.LENGTH)
+CarbonationSpanVol = _span(q.CARBONATION)
+
+Text = Annotated[
+    str, StringConstraints(strict=True, min_length=1, max_length=400, strip_whitespace=True)
+]
+Id = Annotated[
+    str,
+    StringConstraints(strict=True, pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60),
+    Form("an id: small letters and digits, joined by hyphens"),
+]
+Count = Annotated[
+    int, Field(strict=True, ge=0, le=1_000_000_000), Form("a whole number such as 900000")
+]
+
+
+class Record(BaseModel):
+    """A frozen mapping of a file: unknown keys are errors, keys are the YAML words.
+
+    Strict, so that `yes` is no number and `1` no boolean; whole numbers still serve as decimals.
+    """
+
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        strict=True,
+        allow_inf_nan=False,
+        validate_by_alias=True,
+        validate_by_name=False,
+    )

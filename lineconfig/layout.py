@@ -1,0 +1,191 @@
+"""A layout: the stations of one line in flow order, and the figures that are computed for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lineconfig.assess.crew import Post
+from lineconfig.assess.money import Range
+from lineconfig.catalog import Function
+from lineconfig.choose.heights import HeightPlan
+from lineconfig.choose.options import Option
+
+
+@dataclass(frozen=True, slots=True)
+class OwnedParts:
+    """Change parts of one kind that the client must own."""
+
+    part: str
+    count: int
+    serves: tuple[str, ...]
+    """What each of them is for: formats, diameters, heights, ends or closings."""
+    price: Range
+    """Of all of them together."""
+
+
+@dataclass(frozen=True, eq=False)
+class Station:
+    """One function of the line as built: a class, how many of it, and what that means."""
+
+    function: Function
+    option: Option
+    quantity: float
+    """Pieces; metres for conveyors."""
+    price: Range
+    """Machines and tracks; nothing where the client owns it."""
+    parts: tuple[OwnedParts, ...]
+    rated_cpm: tuple[float, ...]
+    """By format; infinite for a choice without a machine."""
+    minutes_per_can: tuple[float, ...]
+    """Work of people by format [person-min/can], calls to stops included."""
+    stops_per_can: float
+    stop_min_per_can: float
+    """Mean standstill that each can brings on average [min/can]."""
+    length_mm: float
+    """Along the flow; zero for what sits on another machine."""
+    width_mm: float
+    height_mm: float
+    area_m2: float
+    """Floor with its clearances."""
+    infeed_mm: float | None
+    discharge_mm: float | None
+    power_kw: float
+    water_l_min: float
+    air_l_min: float
+    yearly: Mapping[str, float]
+    """Yearly cost by heading that does not depend on hours [currency]."""
+
+    @property
+    def always(self) -> bool:
+        """Whether one person never leaves it."""
+        return self.option.equipment.attendance.always
+
+    @property
+    def first_cost(self) -> Range:
+        """Machines, tracks and change parts [currency]."""
+        result = self.price
+        for parts in self.parts:
+            result = result + parts.price
+        return result
+
+    @property
+    def holds_cans(self) -> int:
+        """Cans that it holds between its ends."""
+        return self.option.equipment.holds_cans
+
+    @property
+    def changeover_min(self) -> float:
+        """Minutes at the station for one format change."""
+        change = self.option.equipment.changeover
+        return float(change.minutes) if change else 0.0
+
+    @property
+    def changeover_person_min(self) -> float:
+        """Person-minutes at the station for one format change."""
+        change = self.option.equipment.changeover
+        return float(change.minutes) * change.persons if change else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedFigures:
+    """Speeds of a line [cpm]; tuples are by format."""
+
+    rated: tuple[float, ...]
+    lower: tuple[float, ...]
+    """Without any buffer."""
+    effective: tuple[float, ...]
+    """The figure that ranks."""
+    upper: tuple[float, ...]
+    """With buffers without end."""
+
+
+@dataclass(frozen=True, slots=True)
+class CrewFigures:
+    """People on shift and their posts."""
+
+    people: int
+    posts: tuple[Post, ...]
+    workloads: tuple[float, ...]
+    """By station [person-minutes per minute]."""
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyFigures:
+    """Costs of a line [currency, currency/year]."""
+
+    equipment: Range
+    first_cost: Range
+    """Equipment and parts with freight, installation, training and contingency."""
+    annual: Mapping[str, float]
+    """By heading."""
+    life_cycle_cost: Range
+    cost_per_1000_cans: float
+    run_hours: float
+    changeover_hours: float
+    hours: float
+    """Running, starting, cleaning and changing over in a year [h]."""
+
+    @property
+    def annual_total(self) -> float:
+        """All yearly costs."""
+        return sum(self.annual.values())
+
+
+@dataclass(frozen=True, slots=True)
+class FloorFigures:
+    """Floor before a plan is drawn."""
+
+    length_mm: float
+    """Stretched out, joints included."""
+    widest_mm: float
+    area_m2: float
+
+
+@dataclass(frozen=True, slots=True)
+class UtilityFigures:
+    """Connected and peak utilities."""
+
+    power_kw: float
+    water_l_min: float
+    air_l_min: float
+    amperes: float | None
+    """At the site's voltage, with simultaneity; None where the brief states no connection."""
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """One valid line with its figures."""
+
+    id: str
+    family: str
+    """Unloader and lowering class: the kind of arrangement."""
+    title: str
+    stations: tuple[Station, ...]
+    infeed_mm: float
+    heights: HeightPlan
+    speed: SpeedFigures
+    crew: CrewFigures
+    money: MoneyFigures
+    floor: FloorFigures
+    utilities: UtilityFigures
+    changeover_min: float
+    """From the last can of one format to the first of the next."""
+    changeover_person_min: float
+    layer_interval_min: tuple[float, ...]
+    pallet_interval_min: tuple[float, ...]
+
+    def station(self, function: str) -> Station:
+        """The station that serves a function.
+
+        Raises KeyError for a function that the line does not have.
+        """
+        for station in self.stations:
+            if station.function == function:
+                return station
+        raise KeyError(function)
+
+    @property
+    def classes(self) -> tuple[str, ...]:
+        """Class ids in flow order."""
+        return tuple(station.option.id for station in self.stations)

@@ -1,0 +1,266 @@
+"""Quantities as people write them: `12 ft 6 in`, `3,8 m`, `60 cpm`, `32 USD/h`, `8 %`.
+
+Inside the program a quantity is a plain number in one fixed unit, named in the variable
+(`ceiling_mm`, `speed_cpm`). `Quantity` is that number and remembers how it was written, so that a
+brief can be shown again in the client's own words.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, field
+
+MM_PER_INCH = 25.4
+LITRES_PER_US_GALLON = 3.785411784
+LITRES_PER_CUBIC_FOOT = 28.316846592
+KG_PER_POUND = 0.45359237
+KW_PER_HP = 0.745699872
+ML_PER_US_FLUID_OUNCE = 29.5735295625
+CO2_GRAMS_PER_LITRE_PER_VOLUME = 1.96
+
+
+class Quantity(float):
+    """A number in the dimension's base unit that remembers the text it was read from."""
+
+    text: str
+
+    def __new__(cls, value: float, text: str) -> Quantity:
+        quantity = super().__new__(cls, value)
+        quantity.text = text
+        return quantity
+
+    def __repr__(self) -> str:
+        return f"Quantity({float(self)!r}, {self.text!r})"
+
+    def __reduce__(self) -> tuple[type[Quantity], tuple[float, str]]:
+        return Quantity, (float(self), self.text)
+
+
+class Money(Quantity):
+    """An amount and its currency's label; amounts are never converted."""
+
+    currency: str
+
+    def __new__(cls, value: float, text: str, currency: str = "") -> Money:
+        money = super().__new__(cls, value, text)
+        assert isinstance(money, Money)
+        money.currency = currency
+        return money
+
+    def __reduce__(self) -> tuple[type[Money], tuple[float, str, str]]:  # type: ignore[override]
+        return Money, (float(self), self.text, self.currency)
+
+
+_NUMBER = r"[+-]?(?:\d[\d,. _]*\d|\d|\.\d+)(?:[eE][+-]?\d+)?"
+_TERM = re.compile(
+    rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>m3/h|[^\d\s,.+-][^\d,+-]*?|%)?\s*(?=[+-]?[\d.]|$)"
+)
+
+
+def parse_number(text: str) -> float:
+    """The value of a number that may carry thousands separators or a decimal comma.
+
+    A comma followed by exactly three digits groups thousands (`350,000`); any other single comma is
+    a decimal comma (`3,8`).
+
+    Raises ValueError when the text is not a finite number.
+    """
+    digits = re.sub(r"(?<=\d)[ _](?=\d{3}\b)", "", text.strip())
+    if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", digits):
+        digits = digits.replace(",", "")
+    elif digits.count(",") == 1 and "." not in digits:
+        digits = digits.replace(",", ".")
+    value = float(digits)
+    if not math.isfinite(value):
+        raise ValueError(f"{text!r} is not a finite number")
+    return value
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """One kind of quantity: its base unit and the units that are understood."""
+
+    name: str
+    base: str
+    """The unit of the number inside, as it is written out."""
+    factors: dict[str, float]
+    """Base units per unit, by unit as written (compared without regard to case)."""
+    example: str
+    compound: bool = False
+    """Whether several terms add up, as in feet and inches."""
+    least: float = 0.0
+    offsets: dict[str, float] = field(default_factory=dict)
+    """Added after the factor: for temperatures."""
+
+    def accepted(self) -> str:
+        """The accepted units in words, for messages."""
+        return ", ".join(self.factors) + f" (for example {self.example!r})"
+
+    def parse(self, value: object) -> Quantity:
+        """Read one quantity [base unit].
+
+        Raises ValueError, saying what was found and which units are accepted.
+        """
+        if isinstance(value, Quantity):
+            return value
+        if isinstance(value, bool) or value is None:
+            raise ValueError(f"{value!r} is not a {self.name}: write it as {self.example!r}")
+        if isinstance(value, int | float):
+            raise ValueError(f"{value!r} has no unit: a {self.name} needs one of {self.accepted()}")
+        if not isinstance(value, str):
+            raise ValueError(f"a {self.name} is one text such as {self.example!r}")
+        return Quantity(self._value(value), value.strip())
+
+    def _value(self, text: str) -> float:
+        plain = text.strip().replace("′", "'").replace("″", '"').replace("''", '"')
+        units = {unit.lower(): unit for unit in self.factors}
+        total, position, terms = 0.0, 0, 0
+        while position < len(plain):
+            match = _TERM.match(plain, position)
+            if not match:
+                raise ValueError(f"{text!r} is not a {self.name}: write it as {self.example!r}")
+            spelled = (match["unit"] or "").strip().lower()
+            if not spelled:
+                raise ValueError(
+                    f"{text!r} has no unit: a {self.name} needs one of {self.accepted()}"
+                )
+            if spelled not in units:
+                raise ValueError(
+                    f"unit {(match['unit'] or '').strip()!r} in {text!r} is not a unit of "
+                    f"{self.name}: use one of {self.accepted()}"
+                )
+            unit = units[spelled]
+            try:
+                number = parse_number(match["number"])
+            except ValueError:
+                raise ValueError(f"{match['number']!r} in {text!r} is not a number") from None
+            total += number * self.factors[unit] + self.offsets.get(unit, 0.0)
+            position, terms = match.end(), terms + 1
+        if terms == 0:
+            raise ValueError(f"a {self.name} is missing: write it as {self.example!r}")
+        if terms > 1 and not self.compound:
+            raise ValueError(f"{text!r} is more than one {self.name}: write it as {self.example!r}")
+        if total < self.least:
+            raise ValueError(
+                f"{text!r} is too small: a {self.name} is at least {self.least:g} {self.base}"
+            )
+        return round(total, 9)
+
+
+LENGTH = Dimension(
+    "length", "mm",
+    {"mm": 1, "cm": 10, "m": 1000, "in": MM_PER_INCH, "ft": 12 * MM_PER_INCH,
+     "inch": MM_PER_INCH, "inches": MM_PER_INCH, "feet": 12 * MM_PER_INCH,
+     '"': MM_PER_INCH, "'": 12 * MM_PER_INCH},
+    "12 ft 6 in", compound=True,
+)  # fmt: skip
+SPEED = Dimension(
+    "speed", "cpm", {"cpm": 1, "cph": 1 / 60, "cans/min": 1, "cans/h": 1 / 60}, "60 cpm"
+)
+DURATION = Dimension(
+    "duration", "min", {"min": 1, "s": 1 / 60, "h": 60, "minutes": 1, "hours": 60}, "12 min"
+)
+YEARS = Dimension("number of years", "years", {"years": 1, "year": 1, "a": 1}, "7 years")
+MASS = Dimension("mass", "kg", {"kg": 1, "g": 0.001, "t": 1000, "lb": KG_PER_POUND}, "450 kg")
+CONTENT = Dimension(
+    "volume", "ml", {"ml": 1, "cl": 10, "l": 1000, "oz": ML_PER_US_FLUID_OUNCE}, "355 ml"
+)
+POWER = Dimension("power", "kW", {"kW": 1, "W": 0.001, "hp": KW_PER_HP}, "2.2 kW")
+WATER = Dimension(
+    "water flow", "l/min",
+    {"l/min": 1, "gpm": LITRES_PER_US_GALLON, "m3/h": 1000 / 60}, "10 gpm",
+)  # fmt: skip
+AIR = Dimension(
+    "free air flow", "l/min",
+    {"l/min": 1, "cfm": LITRES_PER_CUBIC_FOOT, "m3/h": 1000 / 60}, "20 cfm",
+)  # fmt: skip
+SHARE = Dimension("share", "1", {"%": 0.01}, "8 %")
+TEMPERATURE = Dimension(
+    "temperature", "degC", {"degC": 1, "degF": 5 / 9, "°C": 1, "°F": 5 / 9}, "2 degC",
+    least=-30.0, offsets={"degF": -160 / 9, "°F": -160 / 9},
+)  # fmt: skip
+CARBONATION = Dimension(
+    "carbonation", "vol", {"vol": 1, "g/l": 1 / CO2_GRAMS_PER_LITRE_PER_VOLUME}, "2.6 vol"
+)
+CANS = Dimension("number of cans", "cans", {"cans": 1, "can": 1}, "12000 cans")
+
+_MONEY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<currency>[A-Z]{{3}})(?P<per>\s*/\s*h)?\s*")
+
+
+def parse_money(value: object) -> Money:
+    """Read an amount with its currency's three letters: `350000 USD` [currency]."""
+    return _money(value, "350000 USD", per_hour=False)
+
+
+def parse_wage(value: object) -> Money:
+    """Read an hourly wage: `32 USD/h` [currency/h]."""
+    return _money(value, "32 USD/h", per_hour=True)
+
+
+def _money(value: object, example: str, *, per_hour: bool) -> Money:
+    kind = "an hourly wage" if per_hour else "an amount of money"
+    if isinstance(value, Money):
+        return value
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        raise ValueError(f"{value!r} has no unit: {kind} is written as {example!r}")
+    match = _MONEY.fullmatch(value) if isinstance(value, str) else None
+    if not match or bool(match["per"]) != per_hour:
+        raise ValueError(f"{value!r} is not {kind}: write it as {example!r}")
+    try:
+        amount = parse_number(match["number"])
+    except ValueError:
+        raise ValueError(f"{match['number']!r} in {value!r} is not a number") from None
+    if amount < 0:
+        raise ValueError(f"{value!r} is below zero: {kind} is written as {example!r}")
+    assert isinstance(value, str)
+    return Money(amount, value.strip(), match["currency"])
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A closed range in a dimension's base unit."""
+
+    least: float
+    most: float
+    text: str = field(default="", compare=False)
+
+    def __contains__(self, value: float) -> bool:
+        return self.least <= value <= self.most
+
+
+def parse_span(value: object, dimension: Dimension) -> Span:
+    """Read `900 mm to 1100 mm`, `900 to 1100 mm` or a single fixed value [base unit].
+
+    Raises ValueError, as `Dimension.parse` does.
+    """
+    if isinstance(value, Span):
+        return value
+    if not isinstance(value, str):
+        fixed = dimension.parse(value)
+        return Span(fixed, fixed, fixed.text)
+    first, to, second = value.partition(" to ")
+    if not to:
+        fixed = dimension.parse(value)
+        return Span(fixed, fixed, value.strip())
+    if re.fullmatch(rf"\s*{_NUMBER}\s*", first):
+        unit = re.sub(rf"^\s*{_NUMBER}", "", second)
+        first += unit
+    least, most = dimension.parse(first), dimension.parse(second)
+    if least > most:
+        raise ValueError(f"{value!r} runs backwards: write the smaller {dimension.name} first")
+    return Span(float(least), float(most), value.strip())
+
+
+def feet_and_inches(length_mm: float) -> str:
+    """A length as feet and inches to the nearest quarter inch: `12'-6 1/4"`."""
+    quarters = round(length_mm / MM_PER_INCH * 4)
+    feet, rest = divmod(quarters, 48)
+    inches, quarter = divmod(rest, 4)
+    fraction = {0: "", 1: " 1/4", 2: " 1/2", 3: " 3/4"}[quarter]
+    return f"{feet}'-{inches}{fraction}\""
+
+
+def amount(value: float, currency: str = "") -> str:
+    """A sum of money without decimals, with thousands separated: `350,000 USD`."""
+    return f"{value:,.0f} {currency}".strip()

@@ -1,0 +1,196 @@
+"""A study: one need put to one catalogue, solved and ranked. The one way in for every front.
+
+    read -> admit -> solve sections -> build stations and stretches -> connect -> search -> assemble
+
+Everything is worked out when it is first asked for and kept, so that a terminal, a script and a
+notebook pay only for what they look at.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import islice, product
+from pathlib import Path
+
+from lineconfig.brief import View
+from lineconfig.catalog import Catalog, Function
+from lineconfig.choose.inquiry import Inquiry
+from lineconfig.choose.rules import RULES, Rule
+from lineconfig.choose.sections import SECTIONS, Admission, Scheme, admit, solve_section
+from lineconfig.connect.assemble import FAMILY_FUNCTIONS, assemble
+from lineconfig.connect.bundles import Bundler
+from lineconfig.connect.graph import ConnectionGraph
+from lineconfig.connect.search import Found, Search
+from lineconfig.connect.stations import StationBuilder
+from lineconfig.connect.terms import Terms
+from lineconfig.layout import Layout
+from lineconfig.need import Need
+
+DEFAULT_TOP = 10
+
+
+@dataclass(eq=False)
+class Study:
+    """One need, one catalogue, and the lines that follow."""
+
+    need: Need
+    catalog: Catalog
+    rules: tuple[Rule, ...] = RULES
+    without: frozenset[str] = frozenset()
+    """Ids of rules and limits that are left aside: for finding out what a refusal hangs on."""
+    only: Mapping[Function, str] = field(default_factory=dict)
+    """Functions that are fixed to one class, whatever the rules say of it."""
+    cancel: threading.Event | None = None
+    inquiry: Inquiry = field(init=False)
+
+    def __post_init__(self) -> None:
+        inquiry = Inquiry(self.need, self.catalog)
+        self.inquiry = inquiry.narrowed(
+            {
+                function: [option for option in inquiry.options[function] if option.id == class_id]
+                for function, class_id in self.only.items()
+            }
+        )
+
+    # --- steps of the solve ------------------------------------------------------------------
+
+    @cached_property
+    def active_rules(self) -> tuple[Rule, ...]:
+        """The rules less those left aside."""
+        return tuple(rule for rule in self.rules if rule.id not in self.without)
+
+    @cached_property
+    def admission(self) -> Admission:
+        """What the one-function rules let through."""
+        return admit(self.inquiry, self.active_rules)
+
+    @cached_property
+    def schemes(self) -> dict[str, list[Scheme]]:
+        """Every valid way to build each section, interchangeable classes together."""
+        return {
+            name: solve_section(self.inquiry, name, self.admission, self.active_rules, self.cancel)
+            for name in SECTIONS
+        }
+
+    @cached_property
+    def terms(self) -> Terms:
+        """The client's terms."""
+        return Terms.of(self.inquiry)
+
+    @cached_property
+    def graph(self) -> ConnectionGraph:
+        """The connection graph of the sections' schemes."""
+        return ConnectionGraph(self.schemes)
+
+    @cached_property
+    def joined(self) -> dict[str, list[Scheme]]:
+        """The schemes that lie on some path through the connection graph."""
+        on_a_path = self.graph.open_schemes()
+        return {
+            name: [scheme for scheme in schemes if scheme in on_a_path]
+            for name, schemes in self.schemes.items()
+        }
+
+    @cached_property
+    def search(self) -> Search:
+        """The search over the joined schemes."""
+        return Search(
+            self.inquiry,
+            self.joined,
+            Bundler(StationBuilder(self.inquiry), self.terms),
+            self.terms,
+            without=self.without,
+            cancel=self.cancel,
+        )
+
+    # --- answers -----------------------------------------------------------------------------
+
+    def found(
+        self, view: View | None = None, only: Mapping[str, frozenset[str]] | None = None
+    ) -> Iterator[Found]:
+        """Lines in order of the view, best first, worked out one by one.
+
+        `only` narrows functions to some class ids.
+        """
+        return self.search.ranked(view or self.need.view, only)
+
+    def layouts(
+        self, view: View | None = None, only: Mapping[str, frozenset[str]] | None = None
+    ) -> Iterator[Layout]:
+        """The same as layouts with all their figures."""
+        for found in self.found(view, only):
+            yield assemble(self.inquiry, self.terms, found)
+
+    def best(self, count: int, view: View | None = None) -> list[Layout]:
+        """The best few layouts."""
+        return list(islice(self.layouts(view), count))
+
+    @cached_property
+    def feasible(self) -> bool:
+        """Whether any line meets every rule and limit."""
+        return next(self.found("first-cost"), None) is not None
+
+    @cached_property
+    def cheapest(self) -> Layout | None:
+        """The valid layout with the lowest first cost."""
+        return next(self.layouts("first-cost"), None)
+
+    def families(self) -> list[tuple[str, ...]]:
+        """Kinds of arrangement that the rules allow: unloader and lowering class."""
+        kinds = dict.fromkeys(
+            classes
+            for scheme in self.joined["empties"]
+            for classes in product(
+                *([option.id for option in scheme.options[f]] for f in FAMILY_FUNCTIONS)
+            )
+        )
+        return list(kinds)
+
+    def arrangements(self, view: View | None = None) -> list[Layout]:
+        """The best layout of each kind of arrangement, best first."""
+        best: list[Found] = []
+        for family in self.families():
+            only = {
+                function: frozenset((class_id,))
+                for function, class_id in zip(FAMILY_FUNCTIONS, family, strict=True)
+            }
+            best.extend(islice(self.found(view, only), 1))
+        best.sort(key=lambda found: (found.key, found.order))
+        return [assemble(self.inquiry, self.terms, found) for found in best]
+
+    def with_class(self, class_id: str, view: View | None = None) -> Layout | None:
+        """The best valid layout that has a class; None where there is none."""
+        function = self.catalog.classes[class_id].function
+        return next(self.layouts(view, {function: frozenset((class_id,))}), None)
+
+    def varied(
+        self,
+        *,
+        without: Iterable[str] | None = None,
+        need: Need | None = None,
+        only: Mapping[Function, str] | None = None,
+    ) -> Study:
+        """The same study with other rules left aside, another need, or functions fixed."""
+        return Study(
+            need or self.need,
+            self.catalog,
+            self.rules,
+            self.without if without is None else frozenset(without),
+            self.only if only is None else only,
+            self.cancel,
+        )
+
+
+def open_study(source: str | Path, overlays: Sequence[str | Path] = ()) -> Study:
+    """Read a brief (a path, or `-` for standard input) and the catalogue with its overlays.
+
+    Raises InputError with every problem found.
+    """
+    from lineconfig.catalog_loading import load_catalog
+    from lineconfig.need_reading import read_need
+
+    catalog = load_catalog(overlays)
+    return Study(read_need(source, catalog), catalog)
