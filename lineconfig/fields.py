@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import (
     BaseModel,
@@ -60,23 +60,42 @@ def _money(parse: Callable[[object], q.Money], words: str) -> Any:
     ]
 
 
-LengthMm = _quantity(q.LENGTH)
-SpeedCpm = _quantity(q.SPEED)
-DurationMin = _quantity(q.DURATION)
-Years = _quantity(q.YEARS)
-MassKg = _quantity(q.MASS)
-ContentMl = _quantity(q.CONTENT)
-PowerKw = _quantity(q.POWER)
-WaterLMin = _quantity(q.WATER)
-AirLMin = _quantity(q.AIR)
-Share = _quantity(q.SHARE)
-TemperatureDegC = _quantity(q.TEMPERATURE)
-CarbonationVol = _quantity(q.CARBONATION)
-Cans = _quantity(q.CANS)
-Amount = _money(q.parse_money, "an amount of money such as '350000 USD'")
-Wage = _money(q.parse_wage, "an hourly wage such as '32 USD/h'")
-LengthSpanMm = _span(q.LENGTH)
-CarbonationSpanVol = _span(q.CARBONATION)
+if TYPE_CHECKING:
+    LengthMm = q.Quantity
+    SpeedCpm = q.Quantity
+    DurationMin = q.Quantity
+    Years = q.Quantity
+    MassKg = q.Quantity
+    ContentMl = q.Quantity
+    PowerKw = q.Quantity
+    WaterLMin = q.Quantity
+    AirLMin = q.Quantity
+    Share = q.Quantity
+    TemperatureDegC = q.Quantity
+    CarbonationVol = q.Quantity
+    Cans = q.Quantity
+    Amount = q.Money
+    Wage = q.Money
+    LengthSpanMm = q.Span
+    CarbonationSpanVol = q.Span
+else:
+    LengthMm = _quantity(q.LENGTH)
+    SpeedCpm = _quantity(q.SPEED)
+    DurationMin = _quantity(q.DURATION)
+    Years = _quantity(q.YEARS)
+    MassKg = _quantity(q.MASS)
+    ContentMl = _quantity(q.CONTENT)
+    PowerKw = _quantity(q.POWER)
+    WaterLMin = _quantity(q.WATER)
+    AirLMin = _quantity(q.AIR)
+    Share = _quantity(q.SHARE)
+    TemperatureDegC = _quantity(q.TEMPERATURE)
+    CarbonationVol = _quantity(q.CARBONATION)
+    Cans = _quantity(q.CANS)
+    Amount = _money(q.parse_money, "an amount of money such as '350000 USD'")
+    Wage = _money(q.parse_wage, "an hourly wage such as '32 USD/h'")
+    LengthSpanMm = _span(q.LENGTH)
+    CarbonationSpanVol = _span(q.CARBONATION)
 
 Text = Annotated[
     str, StringConstraints(strict=True, min_length=1, max_length=400, strip_whitespace=True)

@@ -1,0 +1,86 @@
+"""Lays one tree of a catalogue over another: maps merge, lists and single values are replaced.
+
+A figure that an overlay changes loses the basis that the catalogue gave it. Where the overlay gives
+none of its own, its file's name is the basis, so that a price of the client's is never shown as
+one of the catalogue's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from lineconfig.catalog import DEFAULT_BASIS, basis_in
+from lineconfig.errors import InputError
+from lineconfig.reading import Node, leaves
+
+SUFFIXES = (".yaml", ".yml")
+
+NOT_FIGURES = frozenset(
+    ("id", "name", "summary", "function", "absent", "supply_form", "medium", "place", "treatment",
+     "kind", "closing", "traits", "cautions", "currency", "basis")
+)  # fmt: skip
+"""Keys that say what a thing is, rather than how much; cautions carry a basis of their own."""
+
+
+def files_of(source: str | Path) -> list[Path]:
+    """The YAML files of an overlay: the file itself, or those of a folder in order of name.
+
+    Raises InputError for a folder without any, or one that cannot be read.
+    """
+    folder = Path(source)
+    try:
+        if str(source) == "-" or not folder.is_dir():
+            return [folder]
+        found = sorted(path for path in folder.rglob("*") if _is_overlay(path, folder))
+    except (OSError, ValueError):
+        return [folder]  # reading it says why not
+    if not found:
+        raise InputError.single("is a folder without any .yaml file", file=str(source))
+    return found
+
+
+def _is_overlay(path: Path, folder: Path) -> bool:
+    hidden = any(part.startswith(".") for part in path.relative_to(folder).parts)
+    return path.suffix.lower() in SUFFIXES and not hidden and path.is_file()
+
+
+def laid_over(base: Node, over: Node) -> Node:
+    """`base` with what `over` says; places are those of the overlay wherever it says anything."""
+    if not (isinstance(base.value, dict) and isinstance(over.value, dict)):
+        return over
+    merged = dict(base.value)
+    for key, node in over.value.items():
+        merged[key] = laid_over(merged[key], node) if key in merged else node
+    return Node(over.file, over.line, merged)
+
+
+def with_own_basis(entry: Node) -> Node:
+    """An overlay's entry with a basis for each figure that it states."""
+    assert isinstance(entry.value, dict)
+    stated = entry.value.get("basis")
+    basis = {} if stated is None else stated.value
+    if not isinstance(basis, dict):
+        return entry  # the schema complains
+    words = {key: str(node.value) for key, node in basis.items()}
+    own = {key: node for key, node in basis.items() if key != DEFAULT_BASIS}
+    for path in figure_paths(entry):
+        named = ".".join(path)
+        try:
+            found = basis_in(words, named)
+        except KeyError:
+            found = f"{Path(entry.file).name}, which gives no basis"
+        if named not in own:
+            own[named] = Node(entry.file, entry.line, found, found)
+    where = entry if stated is None else stated
+    return Node(entry.file, entry.line, {**entry.value, "basis": Node(where.file, where.line, own)})
+
+
+def figure_paths(entry: Node) -> Iterable[tuple[str, ...]]:
+    """The paths of the figures that an entry states, each once."""
+    assert isinstance(entry.value, dict)
+    found: dict[tuple[str, ...], None] = {}
+    for key, node in entry.value.items():
+        if key not in NOT_FIGURES:
+            found.update((path, None) for path, leaf in leaves(node, (key,)) if leaf.written)
+    return found
