@@ -5,11 +5,10 @@ This is what the rules, the search and the assessments work from.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from lineconfig.brief import Brief, FormatNeed, View
+from lineconfig.brief import Brief, View
 from lineconfig.containers import Container, SupplyForm
 
 MINUTES_PER_HOUR = 60.0
@@ -34,11 +33,27 @@ class Format:
 
 
 @dataclass(frozen=True)
+class Phase:
+    """What a later year brings."""
+
+    year: int
+    volumes: tuple[tuple[Container, float], ...]
+    """Every container of the phase, in the brief's order, and its yearly number."""
+
+    @cached_property
+    def annual_cans(self) -> float:
+        """Containers of all formats in a year."""
+        return sum(cans for _, cans in self.volumes)
+
+
+@dataclass(frozen=True)
 class Need:
     """Everything the client needs, in numbers."""
 
     brief: Brief
     formats: tuple[Format, ...]
+    speed_cpm: float
+    """The speed asked for, of the main format unless that asks for its own [cpm]."""
     hours_per_week: float
     weeks_per_year: float
     changeovers_per_week: float
@@ -50,6 +65,8 @@ class Need:
     currency: str
     view: View
     defaults_used: tuple[str, ...]
+    phases: tuple[Phase, ...] = ()
+    """The later years of the growth plan."""
 
     @cached_property
     def available_hours(self) -> float:
@@ -70,8 +87,3 @@ class Need:
     def changeovers_per_year(self) -> float:
         """Format changes in a year; none with a single format."""
         return self.changeovers_per_week * self.weeks_per_year if len(self.formats) > 1 else 0.0
-
-
-def main_volume_ml(formats: Sequence[tuple[FormatNeed, Container]]) -> float:
-    """Fill volume of the format with the largest stated yearly volume [ml]."""
-    return max(formats, key=lambda pair: pair[0].annual_cans or 0)[1].volume_ml
