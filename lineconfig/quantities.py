@@ -11,6 +11,8 @@ import math
 import re
 from dataclasses import dataclass, field
 
+from lineconfig.errors import shown
+
 MM_PER_INCH = 25.4
 LITRES_PER_US_GALLON = 3.785411784
 LITRES_PER_CUBIC_FOOT = 28.316846592
@@ -31,7 +33,7 @@ class Quantity(float):
         return quantity
 
     def __repr__(self) -> str:
-        return f"Quantity({float(self)!r}, {self.text!r})"
+        return f"{type(self).__name__}({float(self)!r}, {self.text!r})"
 
     def __reduce__(self) -> tuple[type[Quantity], tuple[float, str]]:
         return Quantity, (float(self), self.text)
@@ -52,29 +54,58 @@ class Money(Quantity):
         return Money, (float(self), self.text, self.currency)
 
 
-_NUMBER = r"[+-]?(?:\d[\d,. _]*\d|\d|\.\d+)(?:[eE][+-]?\d+)?"
+_LONGEST = 80
+"""A quantity is a few words; more are not looked at."""
+
+_DIGITS = r"\d(?:[\d,. _]*\d)?|\.\d+"
+_NUMBER = rf"(?:{_DIGITS})(?:[eE][+-]?\d{{1,3}})?"
+_FRACTION = r"(?:(?P<whole>\d{1,5})[ -]+)?(?P<over>\d{1,3})/(?P<under>\d{1,3})"
 _TERM = re.compile(
-    rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>m3/h|[^\d\s,.+-][^\d,+-]*?|%)?\s*(?=[+-]?[\d.]|$)"
+    rf"(?:{_FRACTION}(?![\d,.])|(?P<number>{_NUMBER}))\s*(?P<unit>[mM]3/[hH]|[^\d,.+-]*)"
 )
+_BETWEEN_TERMS = re.compile(r"[\s,-]*")
+_PLAIN_NUMBER = re.compile(rf"\s*(?:{_FRACTION}|{_NUMBER})\s*")
+_SPELLINGS = str.maketrans(
+    {
+        **dict.fromkeys("\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}", "'"),
+        **dict.fromkeys("\N{DOUBLE PRIME}\N{RIGHT DOUBLE QUOTATION MARK}", '"'),
+        **dict.fromkeys("\N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}", " "),
+        "\N{MINUS SIGN}": "-",
+        "\N{SUPERSCRIPT THREE}": "3",
+    }
+)
+"""Typographic signs and the plain ones that are meant."""
+
+_GROUPED = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?|[1-9]\d{0,2}(?:[ _]\d{3})+(?:[.,]\d+)?")
+_DECIMAL = re.compile(r"(?:\d+[.,]?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?")
 
 
 def parse_number(text: str) -> float:
     """The value of a number that may carry thousands separators or a decimal comma.
 
-    A comma followed by exactly three digits groups thousands (`350,000`); any other single comma is
-    a decimal comma (`3,8`).
+    A comma followed by exactly three digits groups thousands (`350,000`), unless the number starts
+    with 0; any other single comma is a decimal comma (`3,8`).
 
     Raises ValueError when the text is not a finite number.
     """
-    digits = re.sub(r"(?<=\d)[ _](?=\d{3}\b)", "", text.strip())
-    if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", digits):
-        digits = digits.replace(",", "")
-    elif digits.count(",") == 1 and "." not in digits:
+    sign, digits = 1, text.strip()
+    if digits[:1] in ("+", "-"):
+        sign, digits = (-1 if digits[0] == "-" else 1), digits[1:]
+    if _GROUPED.fullmatch(digits):
+        digits = re.sub(r"[ _]|,(?=\d{3}(?:\D|$))", "", digits).replace(",", ".")
+    elif _DECIMAL.fullmatch(digits):
         digits = digits.replace(",", ".")
-    value = float(digits)
+    else:
+        raise ValueError(f"{text!r} is not a number")
+    value = sign * float(digits)
     if not math.isfinite(value):
         raise ValueError(f"{text!r} is not a finite number")
     return value
+
+
+def _tidy(text: str) -> str:
+    """A text with plain signs and single spaces."""
+    return " ".join(text.translate(_SPELLINGS).split()).replace("''", '"')
 
 
 @dataclass(frozen=True)
@@ -110,42 +141,59 @@ class Dimension:
             raise ValueError(f"{value!r} has no unit: a {self.name} needs one of {self.accepted()}")
         if not isinstance(value, str):
             raise ValueError(f"a {self.name} is one text such as {self.example!r}")
-        return Quantity(self._value(value), value.strip())
+        if len(value) > _LONGEST:
+            raise ValueError(f"{shown(value)} is not a {self.name}: write it as {self.example!r}")
+        return Quantity(self._value(_tidy(value)), " ".join(value.split()))
 
     def _value(self, text: str) -> float:
-        plain = text.strip().replace("′", "'").replace("″", '"').replace("''", '"')
-        units = {unit.lower(): unit for unit in self.factors}
+        """The sum of the terms of a text."""
+        sign = -1 if text.startswith("-") else 1
+        plain = text[1:] if text[:1] in ("+", "-") else text
         total, position, terms = 0.0, 0, 0
         while position < len(plain):
             match = _TERM.match(plain, position)
             if not match:
                 raise ValueError(f"{text!r} is not a {self.name}: write it as {self.example!r}")
-            spelled = (match["unit"] or "").strip().lower()
-            if not spelled:
-                raise ValueError(
-                    f"{text!r} has no unit: a {self.name} needs one of {self.accepted()}"
-                )
-            if spelled not in units:
-                raise ValueError(
-                    f"unit {(match['unit'] or '').strip()!r} in {text!r} is not a unit of "
-                    f"{self.name}: use one of {self.accepted()}"
-                )
-            unit = units[spelled]
-            try:
-                number = parse_number(match["number"])
-            except ValueError:
-                raise ValueError(f"{match['number']!r} in {text!r} is not a number") from None
+            unit = self._unit(match["unit"].strip(), text)
+            number = sign * _term_number(match, text)
             total += number * self.factors[unit] + self.offsets.get(unit, 0.0)
             position, terms = match.end(), terms + 1
+            between = _BETWEEN_TERMS.match(plain, position)
+            if between and between.end() < len(plain):
+                position = between.end()
         if terms == 0:
             raise ValueError(f"a {self.name} is missing: write it as {self.example!r}")
         if terms > 1 and not self.compound:
             raise ValueError(f"{text!r} is more than one {self.name}: write it as {self.example!r}")
+        if not math.isfinite(total):
+            raise ValueError(f"{text!r} is too large for a {self.name}")
         if total < self.least:
             raise ValueError(
                 f"{text!r} is too small: a {self.name} is at least {self.least:g} {self.base}"
             )
         return round(total, 9)
+
+    def _unit(self, spelled: str, text: str) -> str:
+        if not spelled:
+            raise ValueError(f"{text!r} has no unit: a {self.name} needs one of {self.accepted()}")
+        for unit in self.factors:
+            if unit.lower() == spelled.lower():
+                return unit
+        raise ValueError(
+            f"unit {spelled!r} in {text!r} is not a unit of {self.name}: "
+            f"use one of {self.accepted()}"
+        )
+
+
+def _term_number(match: re.Match[str], text: str) -> float:
+    if match["under"] is None:
+        try:
+            return parse_number(match["number"])
+        except ValueError:
+            raise ValueError(f"{match['number']!r} in {text!r} is not a number") from None
+    if int(match["under"]) == 0:
+        raise ValueError(f"{match['over']}/{match['under']} in {text!r} is not a number")
+    return float(match["whole"] or 0) + int(match["over"]) / int(match["under"])
 
 
 LENGTH = Dimension(
@@ -185,7 +233,10 @@ CARBONATION = Dimension(
 )
 CANS = Dimension("number of cans", "cans", {"cans": 1, "can": 1}, "12000 cans")
 
-_MONEY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<currency>[A-Z]{{3}})(?P<per>\s*/\s*h)?\s*")
+_MONEY = re.compile(
+    rf"(?:(?P<number>-?{_NUMBER})\s*(?P<currency>[A-Za-z]{{3}})"
+    rf"|(?P<currency_first>[A-Za-z]{{3}})\s*(?P<number_last>-?{_NUMBER}))(?P<per>\s*/\s*h)?"
+)
 
 
 def parse_money(value: object) -> Money:
@@ -204,17 +255,24 @@ def _money(value: object, example: str, *, per_hour: bool) -> Money:
         return value
     if isinstance(value, int | float) and not isinstance(value, bool):
         raise ValueError(f"{value!r} has no unit: {kind} is written as {example!r}")
-    match = _MONEY.fullmatch(value) if isinstance(value, str) else None
+    if not isinstance(value, str):
+        raise ValueError(f"{kind} is one text such as {example!r}")
+    text = _tidy(value[: _LONGEST + 1])
+    match = _MONEY.fullmatch(text) if len(value) <= _LONGEST else None
     if not match or bool(match["per"]) != per_hour:
-        raise ValueError(f"{value!r} is not {kind}: write it as {example!r}")
+        raise ValueError(
+            f"{shown(text)} is not {kind}: write it as {example!r}, with the currency's three "
+            "letters"
+        )
+    number = match["number"] or match["number_last"]
+    currency = match["currency"] or match["currency_first"]
     try:
-        amount = parse_number(match["number"])
+        sum_of_money = parse_number(number)
     except ValueError:
-        raise ValueError(f"{match['number']!r} in {value!r} is not a number") from None
-    if amount < 0:
-        raise ValueError(f"{value!r} is below zero: {kind} is written as {example!r}")
-    assert isinstance(value, str)
-    return Money(amount, value.strip(), match["currency"])
+        raise ValueError(f"{number!r} in {text!r} is not a number") from None
+    if sum_of_money < 0:
+        raise ValueError(f"{text!r} is below zero: {kind} is written as {example!r}")
+    return Money(sum_of_money, " ".join(value.split()), currency.upper())
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,29 +294,33 @@ def parse_span(value: object, dimension: Dimension) -> Span:
     """
     if isinstance(value, Span):
         return value
-    if not isinstance(value, str):
-        fixed = dimension.parse(value)
-        return Span(fixed, fixed, fixed.text)
-    first, to, second = value.partition(" to ")
+    first, to, second = value.partition(" to ") if isinstance(value, str) else ("", "", "")
     if not to:
         fixed = dimension.parse(value)
-        return Span(fixed, fixed, value.strip())
-    if re.fullmatch(rf"\s*{_NUMBER}\s*", first):
-        unit = re.sub(rf"^\s*{_NUMBER}", "", second)
-        first += unit
+        return Span(float(fixed), float(fixed), fixed.text)
+    assert isinstance(value, str)
+    if len(value) > _LONGEST:
+        raise ValueError(f"{shown(value)} is not a range of {dimension.name}s")
+    if _PLAIN_NUMBER.fullmatch(_tidy(first)):
+        # `900 to 1100 mm`: the unit is said once.
+        last = _TERM.fullmatch(_tidy(second))
+        if last is None:
+            raise ValueError(f"{value!r} has no unit before 'to': write the unit on both sides")
+        first = f"{first} {last['unit']}"
     least, most = dimension.parse(first), dimension.parse(second)
     if least > most:
         raise ValueError(f"{value!r} runs backwards: write the smaller {dimension.name} first")
-    return Span(float(least), float(most), value.strip())
+    return Span(float(least), float(most), " ".join(value.split()))
 
 
 def feet_and_inches(length_mm: float) -> str:
-    """A length as feet and inches to the nearest quarter inch: `12'-6 1/4"`."""
-    quarters = round(length_mm / MM_PER_INCH * 4)
+    """A length as feet and inches to the nearest quarter inch: `12'-6 1/4"`; it reads back."""
+    quarters = round(abs(length_mm) / MM_PER_INCH * 4)
     feet, rest = divmod(quarters, 48)
     inches, quarter = divmod(rest, 4)
     fraction = {0: "", 1: " 1/4", 2: " 1/2", 3: " 3/4"}[quarter]
-    return f"{feet}'-{inches}{fraction}\""
+    sign = "-" if length_mm < 0 and quarters else ""
+    return f"{sign}{feet}'-{inches}{fraction}\""
 
 
 def amount(value: float, currency: str = "") -> str:
