@@ -53,6 +53,7 @@ Trait = Literal[
     "grips-layers",  # grips a whole layer from above, pallet on the floor
     "tips-layers",  # a person tips layers into it by hand
     "steady-single-file",  # delivers one steady lane: a coder's offset rail fits behind it
+    "raised-for-rinsing",  # built high so that cans run down through a rinser
     "needs-level-supply",  # a person sweeps layers onto it, so the layer must be brought level
     "keeps-layer-level",  # the supply aid lifts the stack so that its top layer stays level
     "lifts-stack-overhead",  # the supply aid raises a stack above shoulder height

@@ -43,6 +43,8 @@ class TradeHabits(Record):
     cases_per_full_pallet: Count
     allowed_utilisation: Share
     """Share of a person's time that may be planned with tasks."""
+    stations_per_person: int = Field(ge=1, le=100)
+    """Stations with work that one person may mind at the most."""
     planning_efficiency: Share
     """Share of rated speed assumed when a speed is derived from a yearly volume."""
     startup_and_cleaning: Share

@@ -162,6 +162,9 @@ class Layout:
     """Unloader and lowering class: the kind of arrangement."""
     title: str
     stations: tuple[Station, ...]
+    """What is there, in flow order; functions that the line does without are left out."""
+    classes: tuple[str, ...]
+    """Chosen class ids in flow order, choices without a machine included."""
     infeed_mm: float
     heights: HeightPlan
     speed: SpeedFigures
@@ -178,14 +181,9 @@ class Layout:
     def station(self, function: str) -> Station:
         """The station that serves a function.
 
-        Raises KeyError for a function that the line does not have.
+        Raises KeyError for a function that the line does without.
         """
         for station in self.stations:
             if station.function == function:
                 return station
         raise KeyError(function)
-
-    @property
-    def classes(self) -> tuple[str, ...]:
-        """Class ids in flow order."""
-        return tuple(station.option.id for station in self.stations)

@@ -68,7 +68,7 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
         layouts=_ranked(study, layouts, cheapest, view),
         arrangements=_ranked(study, arrangements, cheapest, view),
         complete=True,
-        valid_layouts=len(layouts) if len(layouts) < top else study.valid_layouts(),
+        valid_layouts=len(layouts) if len(layouts) < top else study.valid_layouts,
         no_layout=None,
         seed=SEED,
         seconds=time.perf_counter() - started,

@@ -20,7 +20,7 @@ from lineconfig.catalog import Catalog, Function
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.rules import RULES, Rule
 from lineconfig.choose.sections import SECTIONS, Admission, Scheme, admit, solve_section
-from lineconfig.connect.assemble import FAMILY_FUNCTIONS, assemble
+from lineconfig.connect.assemble import FAMILY_FUNCTIONS, assemble, id_of
 from lineconfig.connect.bundles import Bundler
 from lineconfig.connect.graph import ConnectionGraph
 from lineconfig.connect.search import Found, Search
@@ -30,6 +30,8 @@ from lineconfig.layout import Layout
 from lineconfig.need import Need
 
 DEFAULT_TOP = 10
+MOST_COUNTED = 2000
+"""Combinations up to which valid lines are counted one by one."""
 
 
 @dataclass(eq=False)
@@ -134,6 +136,18 @@ class Study:
         return next(self.found("first-cost"), None) is not None
 
     @cached_property
+    def combinations(self) -> int:
+        """Lines that meet every rule of choice and connection, the whole-line limits apart."""
+        return self.graph.layouts()
+
+    @cached_property
+    def valid_layouts(self) -> int | None:
+        """Lines that meet every rule and limit; None where there are too many to count."""
+        if self.combinations > MOST_COUNTED:
+            return None
+        return sum(1 for _ in self.found("first-cost"))
+
+    @cached_property
     def cheapest(self) -> Layout | None:
         """The valid layout with the lowest first cost."""
         return next(self.layouts("first-cost"), None)
@@ -165,6 +179,16 @@ class Study:
         """The best valid layout that has a class; None where there is none."""
         function = self.catalog.classes[class_id].function
         return next(self.layouts(view, {function: frozenset((class_id,))}), None)
+
+    def by_id(self, layout_id: str, view: View | None = None) -> Layout | None:
+        """The valid layout with an id, looked for among the best of each kind and of all.
+
+        None where none of the first `MOST_COUNTED` lines in the view has it.
+        """
+        for found in islice(self.found(view), MOST_COUNTED):
+            if id_of(found.order) == layout_id:
+                return assemble(self.inquiry, self.terms, found)
+        return None
 
     def varied(
         self,

@@ -1,8 +1,8 @@
 """Crew: the fewest people who can run a line, each minding neighbouring stations.
 
 A station's workload is the share of one person's time that its tasks take while the line runs
-[person-minutes per minute]. People serve stretches of neighbouring stations, so that nobody walks
-past a colleague's post. Work of one station that is more than one person's is shared between people
+[person-minutes per minute]. People serve stretches of neighbouring stations, not too many of them, so
+that nobody walks past a colleague's post. Work of one station that is more than one person's is shared between people
 beside each other; a station that somebody must always attend takes one whole person.
 """
 
@@ -28,54 +28,73 @@ class Post:
 
 
 @dataclass(frozen=True, slots=True)
+class Habits:
+    """How much one person may be planned with."""
+
+    allowed: float
+    """Share of a person's time that may be planned with tasks, 0 to 1."""
+    most_stations: int
+    """Stations with work that one person may mind: beyond that the walks are too long."""
+
+
+@dataclass(frozen=True, slots=True)
 class Roster:
-    """A partly filled roster: people so far, and how much of the last one's time is taken."""
+    """A partly filled roster: people so far, and what the last of them has taken on."""
 
     people: int
     taken: float
+    stations: int
 
 
-def empty_roster(allowed: float) -> Roster:
+def empty_roster(habits: Habits) -> Roster:
     """A roster before the first station: nobody, so nobody with time left."""
-    return Roster(0, allowed)
+    return Roster(0, habits.allowed, habits.most_stations)
 
 
-def extend(roster: Roster, workload: float, always: bool, allowed: float) -> Roster:
+def extend(roster: Roster, workload: float, always: bool, habits: Habits) -> Roster:
     """The best roster after one more station.
 
-    Best means fewest people and, among equals, the last of them least taken; the two never trade
-    off, since a fresh person could always be added, so that keeping only this one state is exact.
+    Best means fewest people and, among equals, a last person who has taken on least. Packing each
+    post as full as it goes makes the last one start latest, so that people, time and stations are
+    least at once, and keeping only this one state is exact.
     """
+    allowed = habits.allowed
     if always:
-        return Roster(roster.people + 1, allowed)
-    total = roster.taken + workload
-    if total <= allowed + _SLACK:
-        return Roster(roster.people, total)
+        return Roster(roster.people + 1, allowed, habits.most_stations)
+    if workload <= 0:
+        return roster
+    free = allowed - roster.taken if roster.stations < habits.most_stations else 0.0
+    if workload <= free + _SLACK:
+        return Roster(roster.people, roster.taken + workload, roster.stations + 1)
     if workload <= allowed + _SLACK:
-        return Roster(roster.people + 1, workload)
-    more = math.ceil((total - _SLACK) / allowed) - 1
-    return Roster(roster.people + more, total - more * allowed)
+        return Roster(roster.people + 1, workload, 1)
+    rest = workload - free
+    more = math.ceil((rest - _SLACK) / allowed)
+    return Roster(roster.people + more, rest - (more - 1) * allowed, 1)
 
 
 def people_needed(
-    workloads: Sequence[float], always: Sequence[bool], allowed: float, start: Roster | None = None
+    workloads: Sequence[float],
+    always: Sequence[bool],
+    habits: Habits,
+    start: Roster | None = None,
 ) -> Roster:
-    """The roster after these stations, fewest people first [people, share of the last one].
+    """The roster after these stations, fewest people first.
 
     Parameters
     ----------
     workloads : by station in flow order [person-minutes per minute]
     always : by station, whether somebody must always be there
-    allowed : share of a person's time that may be planned, 0 to 1
+    habits : how much one person may be planned with
     start : the roster of the stations before these
     """
-    roster = start or empty_roster(allowed)
+    roster = start or empty_roster(habits)
     for workload, attended in zip(workloads, always, strict=True):
-        roster = extend(roster, workload, attended, allowed)
+        roster = extend(roster, workload, attended, habits)
     return roster
 
 
-def posts(workloads: Sequence[float], always: Sequence[bool], allowed: float) -> tuple[Post, ...]:
+def posts(workloads: Sequence[float], always: Sequence[bool], habits: Habits) -> tuple[Post, ...]:
     """Who minds what in the smallest crew; stations without work are in nobody's post.
 
     The number of posts equals `people_needed(...).people`.
@@ -83,13 +102,13 @@ def posts(workloads: Sequence[float], always: Sequence[bool], allowed: float) ->
     made: list[Post] = []
     stations: list[int] = []
     taken = 0.0
-    open_post = False
+    allowed = habits.allowed
 
     def close() -> None:
-        nonlocal stations, taken, open_post
-        if open_post:
+        nonlocal stations, taken
+        if stations:
             made.append(Post(tuple(stations), taken))
-        stations, taken, open_post = [], 0.0, False
+        stations, taken = [], 0.0
 
     for index, (workload, attended) in enumerate(zip(workloads, always, strict=True)):
         if attended:
@@ -98,19 +117,17 @@ def posts(workloads: Sequence[float], always: Sequence[bool], allowed: float) ->
             continue
         if workload <= 0:
             continue
+        free = allowed - taken if stations and len(stations) < habits.most_stations else 0.0
         rest = workload
-        if open_post and taken + rest > allowed + _SLACK:
-            if workload > allowed + _SLACK and taken < allowed - _SLACK:
+        if workload > free + _SLACK:
+            if workload > allowed + _SLACK and free > _SLACK:
                 stations.append(index)
-                rest -= allowed - taken
-                taken = allowed
+                taken, rest = allowed, workload - free
             close()
-        while rest > allowed + _SLACK:
-            made.append(Post((index,), allowed))
-            rest -= allowed
-        if rest > 0:
-            stations.append(index)
-            taken += rest
-            open_post = True
+            while rest > allowed + _SLACK:
+                made.append(Post((index,), allowed))
+                rest -= allowed
+        stations.append(index)
+        taken += rest
     close()
     return tuple(made)

@@ -492,6 +492,14 @@ def _low_level_refusal(inquiry: Inquiry, unload: Option, lower: Option) -> str:
     return f"{_name(lower)} goes behind an unloader that lets go near the floor"
 
 
+def _raised(inquiry: Inquiry, unload: Option, lower: Option) -> bool:
+    return not unload.has("raised-for-rinsing") or lower.has("inverts")
+
+
+def _raised_refusal(inquiry: Inquiry, unload: Option, lower: Option) -> str:
+    return f"{_name(unload)} is raised to feed a rinser: with {_name(lower)} the height is wasted"
+
+
 def _rinse_needed_for(inquiry: Inquiry, supply: Option) -> list[Format]:
     forms = inquiry.forms(supply)
     pairs = zip(inquiry.need.formats, forms, strict=True)
@@ -639,6 +647,7 @@ RULES: tuple[Rule, ...] = (
     Rule("stack-to-the-lip", _HEIGHTS, None, _stack_overhead, _stack_overhead_refusal, COMMON),
     Rule("swapped-within-reach", _HEIGHTS, None, _within_reach, _within_reach_refusal, COMMON),
     Rule("low-level", ("unload", "lower"), None, _low_level, _low_level_refusal, COMMON),
+    Rule("raised-for-a-rinser", ("unload", "lower"), None, _raised, _raised_refusal, COMMON),
     Rule("rinse-wanted", ("supply", "rinse"), "rinse", _rinse_wanted, _rinse_wanted_refusal,
          COMMON),
     Rule("rinse-track", ("lower", "rinse"), None, _rinse_track, _rinse_track_refusal, COMMON),

@@ -28,7 +28,7 @@ ID_LENGTH = 6
 FAMILY_FUNCTIONS: tuple[Function, ...] = ("unload", "lower")
 
 
-def layout_id(classes: tuple[str, ...]) -> str:
+def id_of(classes: tuple[str, ...]) -> str:
     """A short text that stays the same for the same classes."""
     digest = hashlib.sha256("\n".join(sorted(classes)).encode()).hexdigest()
     unload = classes[1].removesuffix("-depalletizer")
@@ -45,7 +45,9 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
 
     The totals that the search ranked by are worked out again here from the stations.
     """
-    stations = tuple(item.station for item in found.stated)
+    stations = tuple(
+        item.station for item in found.stated if not item.station.option.equipment.absent
+    )
     running, need = found.running, inquiry.need
     empties = found.schemes[0]
     infeed_mm = empties.ports["infeed"]
@@ -60,10 +62,11 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
         pallets_min.append(can.pallet.per_layer * stack_layers(can, form) / speed)
     names = {station.function: station.option.equipment.name for station in stations}
     return Layout(
-        id=layout_id(found.order),
+        id=id_of(found.order),
         family=family_of(found.order),
         title=", ".join(names[f] for f in ("unload", "lower", "fill", "pack", "palletize")),
         stations=stations,
+        classes=found.order,
         infeed_mm=infeed_mm,
         heights=plan,
         speed=SpeedFigures(
@@ -73,7 +76,7 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
             upper=tuple(speed.upper_cpm for speed in running.speeds),
         ),
         crew=_crew(terms, stations, running.rated_cpm),
-        money=_money(inquiry, terms, stations, found),
+        money=_money(inquiry, terms, found),
         floor=FloorFigures(
             length_mm=sum(s.length_mm for s in stations if s.function not in BESIDE_THE_FLOW),
             widest_mm=max(s.width_mm for s in stations),
@@ -95,16 +98,14 @@ def _crew(
         for s in stations
     )
     always = tuple(station.always for station in stations)
-    people = people_needed(workloads, always, terms.allowed_utilisation).people
-    return CrewFigures(
-        max(1, people), posts(workloads, always, terms.allowed_utilisation), workloads
-    )
+    people = people_needed(workloads, always, terms.crew).people
+    return CrewFigures(max(1, people), posts(workloads, always, terms.crew), workloads)
 
 
-def _money(
-    inquiry: Inquiry, terms: Terms, stations: tuple[Station, ...], found: Found
-) -> MoneyFigures:
+def _money(inquiry: Inquiry, terms: Terms, found: Found) -> MoneyFigures:
     running = found.running
+    # Doing without costs something too, such as the losses of unrinsed cans.
+    stations = [item.station for item in found.stated]
     equipment = total(station.first_cost for station in stations)
     first_cost = equipment * terms.buy_factor
     annual: dict[str, float] = defaultdict(float)

@@ -119,10 +119,10 @@ class Search:
 
     def roster(self, triple: Triple, speeds_cpm: tuple[float, ...]) -> Roster:
         """The smallest crew for a triple at these speeds."""
-        allowed = self.terms.allowed_utilisation
+        habits = self.terms.crew
         roster: Roster | None = None
         for bundle in triple:
-            roster = people_needed(bundle.workloads(speeds_cpm), bundle.always, allowed, roster)
+            roster = people_needed(bundle.workloads(speeds_cpm), bundle.always, habits, roster)
         assert roster is not None
         return roster
 

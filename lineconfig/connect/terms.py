@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lineconfig.assess.crew import Habits
 from lineconfig.assess.finance import annuity_factor
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.layout import Station
@@ -23,7 +24,8 @@ class Terms:
     electricity_per_kwh: float
     buy_factor: float
     """First cost per unit of equipment price: freight, installation, training, contingency."""
-    allowed_utilisation: float
+    crew: Habits
+    """How much one person may be planned with."""
     startup_share: float
     """Hours of starting and cleaning as a share of running hours."""
     motor_load: float
@@ -45,7 +47,7 @@ class Terms:
             electricity_per_kwh=float(economics.tariffs.electricity_per_kwh),
             buy_factor=(1 + shares.freight + shares.installation + shares.training)
             * (1 + shares.contingency),
-            allowed_utilisation=float(habits.allowed_utilisation),
+            crew=Habits(float(habits.allowed_utilisation), habits.stations_per_person),
             startup_share=float(habits.startup_and_cleaning),
             motor_load=float(habits.motor_load),
             air_kw_per_l_min=economics.tariffs.specific_air_power_kw_per_m3_min / LITRES_PER_M3,

@@ -1,0 +1,1 @@
+"""Presenting: text, JSON and drawings from the same objects. No figure is computed here."""

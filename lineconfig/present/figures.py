@@ -1,0 +1,56 @@
+"""Figures: the flat list of everything a catalogue entry states, each with its basis."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from lineconfig.catalog import Catalog
+
+NOT_FIGURES = frozenset(
+    {"id", "name", "summary", "function", "absent", "basis", "kind", "closing", "traits"}
+)
+
+
+def class_figures(catalog: Catalog, class_id: str) -> list[tuple[str, str, str]]:
+    """Path, value as written and basis of every figure of a class.
+
+    Raises KeyError for a class that the catalogue does not have.
+    """
+    plain = catalog.classes[class_id].model_dump(by_alias=True, exclude_unset=True)
+    return [(path, value, catalog.basis(class_id, path)) for path, value in _leaves(plain) if value]
+
+
+def container_figures(catalog: Catalog, container_id: str) -> list[tuple[str, str, str]]:
+    """Path, value as written and basis of every figure of a container."""
+    plain = catalog.containers[container_id].model_dump(by_alias=True, exclude_unset=True)
+    return [
+        (path, value, catalog.container_basis(container_id, path))
+        for path, value in _leaves(plain)
+        if value
+    ]
+
+
+def _leaves(plain: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str]]:
+    for key, value in plain.items():
+        if not path and key in NOT_FIGURES:
+            continue
+        here = f"{path}.{key}" if path else key
+        if isinstance(value, Mapping):
+            yield from _leaves(value, here)
+        elif isinstance(value, list) and value and isinstance(value[0], Mapping):
+            for item in value:
+                words = ", ".join(f"{k} {_text(v)}" for k, v in item.items())
+                yield here, words
+        else:
+            yield here, _text(value)
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return "/".join(_text(item) for item in value.values())
+    if isinstance(value, list):
+        return ", ".join(_text(item) for item in value)
+    if value is None:
+        return ""
+    return str(value)

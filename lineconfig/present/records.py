@@ -1,0 +1,292 @@
+"""Records: recommendations and layouts as plain data for `--json`, as the contract names them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from lineconfig import __version__
+from lineconfig.assess.money import Range
+from lineconfig.choose.inquiry import Inquiry
+from lineconfig.explain import ClassAnswer, NoLayout
+from lineconfig.hazards import cautions_for
+from lineconfig.layout import Layout, Station
+from lineconfig.need_reading import brief_as_read
+from lineconfig.rank import Ranked, Recommendation
+from lineconfig.session import Study
+
+OFF_THE_FLOW = frozenset({"guard", "convey"})
+"""Stations that cans do not pass one after the other."""
+
+
+def range_record(amounts: Range) -> dict[str, float]:
+    """A range of money to the cent."""
+    return {
+        "low": round(amounts.low, 2),
+        "typical": round(amounts.typical, 2),
+        "high": round(amounts.high, 2),
+    }
+
+
+def _by_format(study: Study, values: Sequence[float]) -> dict[str, float | None]:
+    return {
+        fmt.id: round(value, 3) if math.isfinite(value) else None
+        for fmt, value in zip(study.need.formats, values, strict=True)
+    }
+
+
+def _mm(value: float | None) -> float | None:
+    return None if value is None else round(value, 1)
+
+
+def station_record(study: Study, station: Station) -> dict[str, Any]:
+    """One station."""
+    return {
+        "function": station.function,
+        "class": station.option.id,
+        "name": station.option.equipment.name,
+        "quantity": round(station.quantity, 2),
+        "formats": [fmt.id for fmt in study.need.formats],
+        "existing": station.option.owned,
+        "first_cost": range_record(station.first_cost),
+        "change_parts": [
+            {
+                "part": parts.part,
+                "count": parts.count,
+                "for": list(parts.serves),
+                "price": range_record(parts.price),
+            }
+            for parts in station.parts
+        ],
+        "size_mm": {
+            "length": _mm(station.length_mm),
+            "width": _mm(station.width_mm),
+            "height": _mm(station.height_mm),
+        },
+        "infeed_mm": _mm(station.infeed_mm),
+        "discharge_mm": _mm(station.discharge_mm),
+        "rated_cpm": _by_format(study, station.rated_cpm),
+    }
+
+
+def connections(layout: Layout) -> list[list[int]]:
+    """Pairs of stations between which cans pass, by index."""
+    flow = [
+        index
+        for index, station in enumerate(layout.stations)
+        if station.function not in OFF_THE_FLOW
+    ]
+    return [list(pair) for pair in itertools.pairwise(flow)]
+
+
+def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) -> dict[str, Any]:
+    """One layout with every figure."""
+    main = study.need.formats.index(study.need.main_format)
+    speed, plan, money = layout.speed, layout.heights, layout.money
+    rinse = next((s for s in layout.stations if s.function == "rinse"), None)
+    changeovers = {
+        station.option.id: round(station.changeover_min, 2)
+        for station in layout.stations
+        if station.changeover_min
+    }
+    cautions = cautions_for(study.inquiry, layout)
+    return {
+        "rank": ranked.rank if ranked else None,
+        "id": layout.id,
+        "title": layout.title,
+        "kind": layout.family,
+        "reason": ranked.reason if ranked else None,
+        "stations": [station_record(study, station) for station in layout.stations],
+        "connections": connections(layout),
+        "speed_cpm": {
+            "rated": round(speed.rated[main], 3),
+            "effective": round(speed.effective[main], 3),
+            "lower_bound": round(speed.lower[main], 3),
+            "upper_bound": round(speed.upper[main], 3),
+            "by_format": {
+                fmt.id: {
+                    "rated": round(speed.rated[i], 3),
+                    "effective": round(speed.effective[i], 3),
+                    "lower_bound": round(speed.lower[i], 3),
+                    "upper_bound": round(speed.upper[i], 3),
+                }
+                for i, fmt in enumerate(study.need.formats)
+            },
+        },
+        "heights_mm": {
+            "filler_infeed": _mm(layout.infeed_mm),
+            "unload_deck": _mm(plan.deck_mm),
+            "drop": _mm(plan.drop_mm),
+            "frame_top": _mm(plan.top_mm),
+            "ceiling_spare": _mm(study.inquiry.ceiling_mm - plan.top_mm),
+        },
+        "pallet_layers_at_once": plan.layers_at_once[main],
+        "pallet_layers_by_format": dict(
+            zip((fmt.id for fmt in study.need.formats), plan.layers_at_once, strict=True)
+        ),
+        "intervals_min": {
+            "layer": round(layout.layer_interval_min[main], 3),
+            "pallet": round(layout.pallet_interval_min[main], 3),
+        },
+        "crew": {
+            "people": layout.crew.people,
+            "posts": [
+                {
+                    "stations": list(post.stations),
+                    "workload": round(post.workload, 4),
+                    "always": post.always,
+                }
+                for post in layout.crew.posts
+            ],
+        },
+        "first_cost": range_record(money.first_cost),
+        "annual_cost": {heading: round(cost, 2) for heading, cost in money.annual.items()},
+        "life_cycle_cost": range_record(money.life_cycle_cost),
+        "cost_per_1000_cans": round(money.cost_per_1000_cans, 4),
+        "payback_years": _years(ranked.payback_years) if ranked else None,
+        "net_present_value": round(ranked.net_present_value, 2) if ranked else None,
+        "hours_per_year": {
+            "running": round(money.run_hours, 2),
+            "changeover": round(money.changeover_hours, 2),
+        },
+        "floor": {
+            "fits": None,
+            "length_mm": _mm(layout.floor.length_mm),
+            "width_mm": _mm(layout.floor.widest_mm),
+            "area_m2": round(layout.floor.area_m2, 2),
+            "hand": None,
+            "rectangles": [],
+        },
+        "rinse": rinse.option.equipment.medium if rinse else "none",
+        "changeover_min": {
+            "line": round(layout.changeover_min, 2),
+            "person_minutes": round(layout.changeover_person_min, 2),
+            "stations": changeovers,
+        },
+        "stays_first": ranked.stays_first if ranked else None,
+        "cautions": [
+            {"code": item.code, "text": item.text, "basis": item.basis} for item in cautions
+        ],
+    }
+
+
+def _years(years: float | None) -> float | None:
+    return None if years is None or not math.isfinite(years) else round(years, 2)
+
+
+def no_layout_record(answer: NoLayout | None) -> dict[str, Any] | None:
+    """Why nothing fits, and what would open a layout."""
+    if answer is None:
+        return None
+    return {
+        "conflict": [
+            {"rule": clash.rule, "field": clash.field, "text": clash.text}
+            for clash in answer.conflict
+        ],
+        "openings": [
+            {
+                "field": opening.field,
+                "from": opening.before,
+                "to": opening.after,
+                "text": opening.text,
+                "verified": True,
+                "layout": opening.layout.id,
+            }
+            for opening in answer.openings
+        ],
+    }
+
+
+def recommendation_record(study: Study, answer: Recommendation) -> dict[str, Any]:
+    """The answer of `recommend --json`."""
+    return {
+        "lineconfig": __version__,
+        "brief": brief_as_read(study.need),
+        "defaults_used": list(study.need.defaults_used),
+        "currency": study.need.currency,
+        "view": answer.view,
+        "complete": answer.complete,
+        "valid_layouts": answer.valid_layouts,
+        "combinations": study.combinations,
+        "seconds": round(answer.seconds, 4),
+        "seed": answer.seed,
+        "layouts": [layout_record(study, item.layout, item) for item in answer.layouts],
+        "arrangements": [layout_record(study, item.layout, item) for item in answer.arrangements],
+        "no_layout": no_layout_record(answer.no_layout),
+    }
+
+
+def utilities_record(layout: Layout) -> dict[str, float | None]:
+    """Utilities as `show --json` has them."""
+    figures = layout.utilities
+    return {
+        "kw": round(figures.power_kw, 2),
+        "amperes": None if figures.amperes is None else round(figures.amperes, 1),
+        "water_l_min": round(figures.water_l_min, 2),
+        "air_l_min": round(figures.air_l_min, 1),
+    }
+
+
+def bill_of_materials(layout: Layout) -> list[dict[str, Any]]:
+    """What to buy: machines, tracks and change parts, line by line."""
+    lines = []
+    for station in layout.stations:
+        lines.append(
+            {
+                "class": station.option.id,
+                "item": station.option.equipment.name,
+                "quantity": round(station.quantity, 2),
+                "existing": station.option.owned,
+                "price": range_record(station.price),
+            }
+        )
+        lines += [
+            {
+                "class": station.option.id,
+                "item": f"{parts.part} ({', '.join(parts.serves)})",
+                "quantity": parts.count,
+                "existing": False,
+                "price": range_record(parts.price),
+            }
+            for parts in station.parts
+        ]
+    return lines
+
+
+def inputs_record(inquiry: Inquiry) -> dict[str, Any]:
+    """The numbers that a layout's figures were worked out from."""
+    need = inquiry.need
+    return {
+        "needed_cpm": {fmt.id: round(fmt.needed_cpm, 3) for fmt in need.formats},
+        "annual_cans": {fmt.id: round(fmt.annual_cans) for fmt in need.formats},
+        "hours_per_year": need.available_hours,
+        "changeovers_per_year": need.changeovers_per_year,
+        "wage_per_h": need.wage_per_h,
+        "horizon_years": float(need.horizon_years),
+        "discount_rate": float(need.discount_rate),
+        "carbonation_vol": need.carbonation_vol,
+        "currency": need.currency,
+    }
+
+
+def why_record(
+    study: Study, no_layout: NoLayout | None, answers: Mapping[str, ClassAnswer]
+) -> dict[str, Any]:
+    """The answer of `why --json`."""
+    return {
+        "lineconfig": __version__,
+        "brief": study.need.brief.name,
+        "no_layout": no_layout_record(no_layout),
+        "classes": {
+            class_id: {
+                "status": answer.status,
+                "rule": answer.rule,
+                "field": answer.field,
+                "text": answer.text,
+                "layout": answer.layout.id if answer.layout else None,
+            }
+            for class_id, answer in answers.items()
+        },
+    }
