@@ -350,9 +350,12 @@ def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
     """The rule whose absence alone would let the class in, or else a smallest conflict with it."""
     fixed = study.varied(only={study.catalog.classes[class_id].function: class_id})
     checker = Feasibility(fixed)
-    several = [rule.id for rule in study.rules if not rule.each and len(rule.scope) > 1]
+    several = [rule for rule in study.rules if not rule.each and len(rule.scope) > 1]
     limits = [limit.id for limit in LIMITS if limit.id in checker.all]
-    for name in (*several, *limits):
+    # What the client can change comes before what physics and the trade say.
+    from_brief = [rule.id for rule in several if rule.field]
+    given = [rule.id for rule in several if not rule.field]
+    for name in (*from_brief, *limits, *given):
         line = checker.line(checker.all - {name})
         if line is not None:
             said = next(clash for clash in _said(fixed, line) if clash.rule == name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from lineconfig.assess.finance import annuity_factor
@@ -65,8 +66,8 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
     return Recommendation(
         need=study.need,
         view=view,
-        layouts=_ranked(study, layouts, cheapest, view),
-        arrangements=_ranked(study, arrangements, cheapest, view),
+        layouts=_ranked(study, layouts, cheapest),
+        arrangements=_ranked(study, arrangements, cheapest),
         complete=True,
         valid_layouts=len(layouts) if len(layouts) < top else study.valid_layouts,
         no_layout=None,
@@ -75,9 +76,7 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
     )
 
 
-def _ranked(
-    study: Study, layouts: list[Layout], cheapest: Layout, view: View
-) -> tuple[Ranked, ...]:
+def _ranked(study: Study, layouts: list[Layout], cheapest: Layout) -> tuple[Ranked, ...]:
     shares = stays_first(layouts, seed=SEED)
     return tuple(
         Ranked(
@@ -86,7 +85,7 @@ def _ranked(
             payback_years=_payback(layout, cheapest),
             net_present_value=_worth(study, layout, cheapest),
             stays_first=share,
-            reason=reason_for(layout, layouts, cheapest, view, study.need.currency),
+            reason=reason_for(layout, layouts, cheapest),
         )
         for rank, (layout, share) in enumerate(zip(layouts, shares, strict=True), 1)
     )
@@ -106,32 +105,32 @@ def _worth(study: Study, layout: Layout, cheapest: Layout) -> float:
     return saving * annuity_factor(study.need.discount_rate, study.need.horizon_years) - extra
 
 
-def reason_for(
-    layout: Layout, others: list[Layout], cheapest: Layout, view: View, currency: str
-) -> str:
-    """One line: in what the layout is best, and what it costs more or less than the first."""
+STRENGTHS: tuple[tuple[str, Callable[[Layout], float]], ...] = (
+    ("lowest life-cycle cost", lambda layout: layout.money.life_cycle_cost.typical),
+    ("fewest people", lambda layout: layout.crew.people),
+    ("least floor", lambda layout: layout.floor.area_m2),
+    ("quickest changeover", lambda layout: layout.changeover_person_min),
+    ("fastest", lambda layout: -layout.speed.effective[0]),
+)
+"""What a layout can be best in, and the figure that decides: least is best."""
+SHARED_BY_MOST = 3
+"""A strength that more layouts than this share is none."""
+
+
+def reason_for(layout: Layout, others: Sequence[Layout], cheapest: Layout) -> str:
+    """One line: in what the layout is best of these, and what it costs beside the first."""
     said = []
     if layout.id == cheapest.id:
         said.append("lowest first cost of all")
-    figures = [
-        ("lowest life-cycle cost", lambda item: item.money.life_cycle_cost.typical),
-        ("lowest first cost here", lambda item: item.money.first_cost.typical),
-        ("fewest people", lambda item: item.crew.people),
-        ("least floor", lambda item: item.floor.area_m2),
-        ("quickest changeover", lambda item: item.changeover_person_min),
-        ("fastest", lambda item: -item.speed.effective[0]),
-    ]
-    for words, figure in figures:
+    for words, figure in STRENGTHS:
         values = [round(figure(item), 2) for item in others]
-        mine = round(figure(layout), 2)
-        if mine == min(values) and values.count(mine) < max(2, len(values)) and len(values) > 1:
-            if words == "lowest first cost here" and said:
-                continue
+        best = min(values)
+        if round(figure(layout), 2) == best < max(values) and values.count(best) <= SHARED_BY_MOST:
             said.append(words)
     first = others[0]
     if layout is not first:
-        delta = layout.money.life_cycle_cost.typical - first.money.life_cycle_cost.typical
-        said.append(f"{delta:+,.0f} {currency} against the first")
-    if not said:
-        said.append("first in this view" if layout is first else "another valid way")
-    return ", ".join(said[:4])
+        cost, least = (item.money.life_cycle_cost.typical for item in (layout, first))
+        change = cost / least - 1
+        words = "dearer" if change >= 0 else "cheaper"
+        said.append(f"{abs(change):.1%} {words} over its life than the first")
+    return ", ".join(said) or "the one that fits"

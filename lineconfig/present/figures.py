@@ -8,7 +8,7 @@ from typing import Any
 from lineconfig.catalog import Catalog
 
 NOT_FIGURES = frozenset(
-    {"id", "name", "summary", "function", "absent", "basis", "kind", "closing", "traits"}
+    {"id", "name", "summary", "function", "absent", "basis", "kind", "closing", "cautions"}
 )
 
 
@@ -17,8 +17,13 @@ def class_figures(catalog: Catalog, class_id: str) -> list[tuple[str, str, str]]
 
     Raises KeyError for a class that the catalogue does not have.
     """
-    plain = catalog.classes[class_id].model_dump(by_alias=True, exclude_unset=True)
-    return [(path, value, catalog.basis(class_id, path)) for path, value in _leaves(plain) if value]
+    equipment = catalog.classes[class_id]
+    plain = equipment.model_dump(by_alias=True, exclude_unset=True)
+    figures = [
+        (path, value, catalog.basis(class_id, path)) for path, value in _leaves(plain) if value
+    ]
+    cautions = [(f"caution {item.code}", item.text, item.basis) for item in equipment.cautions]
+    return figures + cautions
 
 
 def container_figures(catalog: Catalog, container_id: str) -> list[tuple[str, str, str]]:

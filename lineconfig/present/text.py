@@ -18,6 +18,7 @@ from lineconfig.session import Study
 
 WIDTH = 80
 THOUSAND, MILLION = 1e3, 1e6
+MOST_KINDS = 12
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 VIEW_WORDS = {
@@ -95,12 +96,14 @@ def _arrangement_table(study: Study, answer: Recommendation) -> list[str]:
         f"Best of each kind of arrangement, {VIEW_WORDS[answer.view]}",
         "",
         (
-            f"{'':4}{'unloading':32}{'first cost':>11}{'people':>8}{'cpm':>6}{'m2':>5}"
-            f"{'cost of ' + horizon:>14}"
+            f"{'':4}{'unloading':31}{'first cost':>11}{'people':>8}{'cpm':>6}{'m2':>5}"
+            f"{'in ' + horizon:>15}"
         ),
     ]
-    for letter, item in zip(LETTERS, answer.arrangements, strict=False):
+    for letter, item in zip(LETTERS[:MOST_KINDS], answer.arrangements, strict=False):
         lines += _arrangement_rows(study, letter, item)
+    if len(answer.arrangements) > MOST_KINDS:
+        lines.append(f"    and {len(answer.arrangements) - MOST_KINDS} more kinds (see --json)")
     return lines
 
 
@@ -109,9 +112,9 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     main = study.need.formats.index(study.need.main_format)
     name = layout.station("unload").option.equipment.name
     yield (
-        f"{letter:3} {_clip(name, 32):32}{short_amount(layout.money.first_cost.typical):>11}"
+        f"{letter:3} {_clip(name, 31):31}{short_amount(layout.money.first_cost.typical):>11}"
         f"{layout.crew.people:>8}{layout.speed.effective[main]:>6.0f}{layout.floor.area_m2:>5.0f}"
-        f"{short_amount(layout.money.life_cycle_cost.typical):>14}"
+        f"{short_amount(layout.money.life_cycle_cost.typical):>15}"
     )
     lower = layout.station("lower").option.equipment.name
     yield from wrapped(f"+ {lower[0].lower()}{lower[1:]}; {item.reason}", 4, 6)
