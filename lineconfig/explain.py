@@ -323,11 +323,10 @@ def why_class(study: Study, class_id: str, shown: Iterable[Layout]) -> ClassAnsw
             class_id, "valid", None, None,
             f"{equipment.name} joins stations; it is not chosen by itself",
         )  # fmt: skip
-    layout = study.with_class(class_id)
-    if layout is not None:
-        return ClassAnswer(
-            class_id, "valid", None, None, _beaten(study, equipment.name, layout, shown), layout
-        )
+    best = study.with_class(class_id)
+    if best is not None:
+        text = _beaten(study, equipment.name, best, shown)
+        return ClassAnswer(class_id, "valid", None, None, text, best)
     rule_id, field, text = _hangs_on(study, class_id)
     return ClassAnswer(class_id, "ruled-out", rule_id, field, text)
 

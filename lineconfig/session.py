@@ -167,7 +167,7 @@ class Study:
         """The best layout of each kind of arrangement, best first."""
         best: list[Found] = []
         for family in self.families():
-            only = {
+            only: dict[str, frozenset[str]] = {
                 function: frozenset((class_id,))
                 for function, class_id in zip(FAMILY_FUNCTIONS, family, strict=True)
             }

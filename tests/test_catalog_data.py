@@ -261,7 +261,8 @@ def test_there_are_formats_of_every_kind() -> None:
 def test_each_machine_carries_every_figure(class_id: str) -> None:
     record = raw_classes()[class_id]
     if record.get("absent"):
-        assert figures(record) == []
+        # Doing without costs nothing to buy, but may lose product.
+        assert set(figures(record)) <= {"product_loss"}
         return
     assert NEEDED_FIGURES - set(record) == set()
     assert record["cautions"], "no class is without a hazard or a limit"

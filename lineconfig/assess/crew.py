@@ -1,9 +1,10 @@
 """Crew: the fewest people who can run a line, each minding neighbouring stations.
 
 A station's workload is the share of one person's time that its tasks take while the line runs
-[person-minutes per minute]. People serve stretches of neighbouring stations, not too many of them, so
-that nobody walks past a colleague's post. Work of one station that is more than one person's is shared between people
-beside each other; a station that somebody must always attend takes one whole person.
+[person-minutes per minute]. People serve stretches of neighbouring stations, not too many of
+them, so that nobody walks past a colleague's post. Work of one station that is more than one
+person's is shared between people beside each other; a station that somebody must always attend
+takes one whole person.
 """
 
 from __future__ import annotations

@@ -270,8 +270,8 @@ def _height_lines(study: Study, layout: Layout) -> list[str]:
             f"(least {plan.least_drop_mm:,.0f})"
         ),
         (
-            f"  frame top       {length_text(plan.top_mm)}, {ceiling_mm - plan.top_mm:,.0f} mm below "
-            "the ceiling"
+            f"  frame top       {length_text(plan.top_mm)}, "
+            f"{ceiling_mm - plan.top_mm:,.0f} mm below the ceiling"
         ),
         f"  layers at once  {plan.layers_at_once[main]} of {pallet.layers} on a full pallet",
     ]
@@ -320,8 +320,8 @@ def _money_lines(study: Study, layout: Layout) -> list[str]:
         f"  {f'cost of {study.need.horizon_years:g} years':28}{range_text(money.life_cycle_cost)}",
         f"  {'per 1000 cans':28}{money.cost_per_1000_cans:,.2f}",
         (
-            f"  {'hours a year':28}{money.hours:,.0f}, of them {money.changeover_hours:,.0f} changing "
-            "over"
+            f"  {'hours a year':28}{money.hours:,.0f}, "
+            f"of them {money.changeover_hours:,.0f} changing over"
         ),
         "",
         "  a year:",
@@ -397,7 +397,7 @@ def catalog_text(catalog: Catalog) -> str:
 def _price_text(equipment: EquipmentClass) -> str:
     if equipment.price is None or equipment.absent:
         return "-"
-    if equipment.price.typical == 0 and equipment.price_per_track is not None:
+    if float(equipment.price.typical) == 0 and equipment.price_per_track is not None:
         return f"{equipment.price_per_track.typical / THOUSAND:g}k each"
     return f"{equipment.price.typical / THOUSAND:g}k"
 

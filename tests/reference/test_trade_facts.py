@@ -49,7 +49,9 @@ def study(catalog: Catalog, **changes: Any) -> Study:
         "operation": {"hours_per_week": 80},
     }
     brief |= changes
-    return Study(settle(Brief.model_validate(yaml.safe_load(yaml.safe_dump(brief))), catalog), catalog)
+    return Study(
+        settle(Brief.model_validate(yaml.safe_load(yaml.safe_dump(brief))), catalog), catalog
+    )
 
 
 def formats(count: int, **more: Any) -> list[dict[str, Any]]:
@@ -233,7 +235,9 @@ def test_standard_depalletizers_reach_250_cpm(
     catalog: Catalog, speed_cpm: int, standard: bool, bulk: bool
 ) -> None:
     kinds = lowering(
-        study(catalog, speed=f"{speed_cpm} cpm", formats=formats(1), operation={"hours_per_week": 100})
+        study(
+            catalog, speed=f"{speed_cpm} cpm", formats=formats(1), operation={"hours_per_week": 100}
+        )
     )
     assert ("full-height-depalletizer" in kinds) == standard
     assert ("bulk-depalletizer" in kinds) == bulk
@@ -249,7 +253,12 @@ def test_no_fork_truck_is_needed(catalog: Catalog) -> None:
 
 @pytest.mark.parametrize(
     ("count", "twist"),
-    [(1, "twist-rinser"), (2, "twist-rinser-pair"), (3, "twist-rinser-row"), (4, "twist-rinser-quad")],
+    [
+        (1, "twist-rinser"),
+        (2, "twist-rinser-pair"),
+        (3, "twist-rinser-row"),
+        (4, "twist-rinser-quad"),
+    ],
 )
 def test_full_height_frames_hang_one_twist_for_each_format(
     catalog: Catalog, count: int, twist: str
@@ -300,7 +309,13 @@ def test_a_lowerator_never_fits_a_half_height_frame(catalog: Catalog) -> None:
 def test_a_lowerator_takes_everything_without_parts(catalog: Catalog) -> None:
     mixed = [
         {"container": can, "annual_cans": 100_000, "supply": "full-pallet"}
-        for can in ("can-250-slim", "can-330-sleek", "can-355-standard", "threaded-473", "bottle-500")
+        for can in (
+            "can-250-slim",
+            "can-330-sleek",
+            "can-355-standard",
+            "threaded-473",
+            "bottle-500",
+        )
     ]
     found = study(catalog, speed="40 cpm", formats=mixed)
     layout = found.with_class("gripper-lowerator")
