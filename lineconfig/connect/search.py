@@ -7,8 +7,8 @@ heap. A triple of single ways is one line: it is worked out exactly and goes bac
 figure. A line is given out when it comes up exact: nothing that is left can be better, so the
 list is complete as far as it goes, and the search never looks at the rest.
 
-The bounds rest on monotony: more work never takes fewer people, more stops or a smaller buffer
-never make a line faster. Both are tested.
+The bounds rest on monotony: more work never takes fewer people; more or longer stops, or a smaller
+buffer, never make a line of given speeds faster. Both are tested.
 """
 
 from __future__ import annotations
@@ -211,8 +211,8 @@ class _Ranking:
 
     def _settle(self, node: _Node, key: Key) -> None:
         """Bound the effective speed, and put the triple back with what that comes to."""
-        speeds = [self.search.effective(node.triple, i) for i in range(len(self.terms.cans))]
-        run_hours = self.terms.run_hours([1 / speed.estimate_cpm for speed in speeds])
+        speeds = [self._fastest_cpm(node.triple, i) for i in range(len(self.terms.cans))]
+        run_hours = self.terms.run_hours([1 / speed for speed in speeds])
         node.run_hours = max(node.run_hours, run_hours)
         node.settled = True
         if self._hours(node) <= self.search.most[HOURS.id] * (1 + BOUND_SLACK):
@@ -263,6 +263,16 @@ class _Ranking:
         """Speeds that every line of the triple reaches at least, by format."""
         slowest = map(min, zip(*(bundle.speed_least for bundle in triple), strict=True))
         return tuple(map(max, zip(slowest, self.terms.needed_cpm, strict=True)))
+
+    def _fastest_cpm(self, triple: Triple, index: int) -> float:
+        """A speed that no line of the triple exceeds with one format.
+
+        The estimate falls when stops get more frequent or longer and when buffers get smaller, but
+        not always when a section gets slower: it bounds only triples whose speeds are settled.
+        """
+        effective = self.search.effective(triple, index)
+        settled = all(bundle.speed_least[index] == bundle.speed_most[index] for bundle in triple)
+        return effective.estimate_cpm if settled else effective.upper_cpm
 
     def _hours(self, node: _Node) -> float:
         """Hours that no line of the triple undercuts."""
