@@ -616,6 +616,7 @@ _HEIGHTS = ("supply", "unload", "lower", "infeed")
 
 RULES: tuple[Rule, ...] = (
     Rule("container-fits", EACH, "formats", _fits, _fits_refusal, "the class's sizes"),
+    Rule("mobility", EACH, "mobility", _mobile, _mobile_refusal, COMMON),
     Rule("closing", ("fill",), "formats", _closes, _closes_refusal, COMMON),
     Rule("speed", EACH, "speed", _fast_enough, _fast_enough_refusal, "the class's speed"),
     Rule("carbonation", ("fill",), "product.carbonation", _carbonation, _carbonation_refusal,
@@ -626,7 +627,6 @@ RULES: tuple[Rule, ...] = (
     Rule("label", ("label",), "formats.label", _label, _label_refusal, CLIENT),
     Rule("three-phase", EACH, "site.power", _phases, _phases_refusal, "the class's connection"),
     Rule("door", EACH, "site.door", _passes_door, _passes_door_refusal, GEOMETRY),
-    Rule("mobility", EACH, "mobility", _mobile, _mobile_refusal, COMMON),
     Rule("machine-under-ceiling", EACH, "site.ceiling", _under_ceiling, _under_ceiling_refusal,
          GEOMETRY),
     Rule("machine-in-room", EACH, "site.length", _in_room, _in_room_refusal, GEOMETRY),

@@ -8,8 +8,10 @@ from typing import Any
 from lineconfig.catalog import Catalog
 
 NOT_FIGURES = frozenset(
-    {"id", "name", "summary", "function", "absent", "basis", "kind", "closing", "cautions"}
+    """id name summary function absent basis kind closing traits cautions
+    supply_form medium place treatment""".split()
 )
+"""Keys that hold words, not figures: what a thing is, not how much."""
 
 
 def class_figures(catalog: Catalog, class_id: str) -> list[tuple[str, str, str]]:
