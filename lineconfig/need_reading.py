@@ -41,7 +41,14 @@ def read_need(source: str | Path, catalog: Catalog) -> Need:
 
     Raises InputError with every problem found.
     """
-    text, label = read_text(source)
+    return need_of_text(*read_text(source), catalog)
+
+
+def need_of_text(text: str, label: str, catalog: Catalog) -> Need:
+    """Settle a brief's text; `label` names it in messages.
+
+    Raises InputError with every problem found.
+    """
     root, problems = read_tree(text, label)
     brief = checked(Brief, root, problems)
     if brief is None:
