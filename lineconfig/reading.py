@@ -203,7 +203,7 @@ class _TreeBuilder:
             for event in yaml.parse(text, Loader=loader):
                 if not self._take(event, yaml):
                     break
-        except yaml.YAMLError as error:
+        except (yaml.YAMLError, UnicodeEncodeError) as error:
             self.problems.append(self._syntax_problem(error, text))
             raise InputError.of(self.problems) from None
         return self.root
@@ -300,6 +300,8 @@ class _TreeBuilder:
                 return Problem(self.file, line, f"holds the control character 0x{code:02x}")
             return Problem(self.file, 0, "cannot be read as YAML")
         hint = next((hint for words, hint in _SYNTAX_HINTS.items() if words in said), "")
+        if "start any token" in said and _tab_leads(text, mark.line):
+            hint = " (indent with spaces, not with tabs)"
         if "nesting" in said:
             return Problem(
                 self.file, mark.line + 1, f"is nested more than {MOST_LEVELS} levels deep"
@@ -309,7 +311,6 @@ class _TreeBuilder:
 
 
 _SYNTAX_HINTS = {
-    r"'\t'": " (indent with spaces, not with tabs)",
     "mapping values are not allowed": " (check the indentation, and put a text that holds ': ' in"
     " quotes)",
     "could not find expected ':'": " (a key is followed by a colon and a space)",
@@ -328,6 +329,12 @@ def _meant(text: str) -> str | int | float | bool | None:
         if _FLOAT.fullmatch(text):
             return float(text)
     return text
+
+
+def _tab_leads(text: str, line: int) -> bool:
+    """Whether a line, counted from 0, is indented with a tab."""
+    lines = text.split("\n", line + 1)
+    return line < len(lines) and "\t" in lines[line][: -len(lines[line].lstrip()) or None]
 
 
 def _unprintable(text: str) -> tuple[int, int] | None:

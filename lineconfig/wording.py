@@ -29,7 +29,7 @@ def problems_of(
     found: list[Problem] = []
     for details in error.errors(include_url=False):
         place = _Place(details, model, root, name)
-        if not place.node.refused:
+        if not place.refused:
             found.append(Problem(place.node.file, place.node.line, place.text()))
     return found
 
@@ -47,6 +47,8 @@ class _Place:
         self.node = root
         self.path: list[str | int] = []
         self.name = name
+        self.refused = root.refused
+        """Whether the value or one around it has been complained about already."""
         self.form: Any = model
         self.parent: Any = model
         for part in self.loc:
@@ -54,6 +56,7 @@ class _Place:
             if below is None:
                 continue  # the name of a union's member, or a key that is missing
             self.node = below
+            self.refused = self.refused or below.refused
             self.path.append(part)
             self.parent, self.form = self.form, _below(self.form, part)
 
@@ -182,7 +185,7 @@ class _Place:
         key, words = bounds[self.kind]
         return (
             f"{self._label()}: {self.node.written} is out of range: it must be {words} "
-            f"{self.context[key]:,g}"
+            f"{self.context[key]:,.12g}"
         )
 
     def _too_short(self) -> str:
