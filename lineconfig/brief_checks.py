@@ -21,10 +21,10 @@ _POSITIVE = "must be above zero"
 
 # What a sound brief lies within. Wider than any sensible value: these catch slips of unit and key.
 _LIMITS: tuple[tuple[str, float, float, str], ...] = (
-    ("speed", 1, FASTEST_CPM, "from 1 to 5000 cpm"),
+    ("speed", 0.1, FASTEST_CPM, "from 0.1 to 5000 cpm"),
     ("product.carbonation", 0, 8, "from 0 to 8 vol"),
     ("product.fill_temperature", -5, 98, "from -5 to 98 degC"),
-    ("formats.speed", 1, FASTEST_CPM, "from 1 to 5000 cpm"),
+    ("formats.speed", 0.1, FASTEST_CPM, "from 0.1 to 5000 cpm"),
     ("formats.annual_cans", 1, 1e9, "from 1 to 1,000,000,000"),
     ("site.ceiling", 1000, 30_000, "from 1 to 30 m"),
     ("site.length", 1000, 1_000_000, "from 1 to 1000 m"),
@@ -37,7 +37,7 @@ _LIMITS: tuple[tuple[str, float, float, str], ...] = (
     ("budget", 1, 1e12, _POSITIVE),
     ("horizon", 0.5, 50, "from 0.5 to 50 years"),
     ("discount_rate", 0, 1, "from 0 to 100 %"),
-    ("existing.speed", 1, FASTEST_CPM, "from 1 to 5000 cpm"),
+    ("existing.speed", 0.1, FASTEST_CPM, "from 0.1 to 5000 cpm"),
     ("existing.infeed_height", 100, 5000, "from 0.1 to 5 m"),
     ("growth.volume", 0.01, 100, "from 1 to 10,000 %"),
     ("growth.add_formats.share", 0.0001, 1, "from 0.01 to 100 %"),
