@@ -129,8 +129,8 @@ def container_problems(item: Container, node: Node) -> Iterator[Problem]:
         ("pallet", "half_stack_layers"),
     ]  # fmt: skip
     yield from _zeroes(item.id, node, above_zero)
-    if item.pallet.half_stack_layers > item.pallet.layers:
-        yield node.at(("pallet", "half_stack_layers")).problem(
+    if 0 < item.pallet.layers < item.pallet.half_stack_layers:
+        yield node.at(("pallet",)).problem(
             f"{item.id}.pallet: the half stack has more layers than the full pallet"
         )
     yield from basis_problems(item.id, item.basis, node, Container)

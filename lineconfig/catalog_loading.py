@@ -21,7 +21,7 @@ from lineconfig.containers import Container
 from lineconfig.economics import Economics
 from lineconfig.errors import InputError, Problem, did_you_mean, shown
 from lineconfig.locate import catalog_dir
-from lineconfig.overlay import files_of, laid_over, with_own_basis
+from lineconfig.overlay import entry_laid_over, files_of
 from lineconfig.reading import Node, checked, read_text, read_tree
 
 FLOW: tuple[str, ...] = (*FUNCTIONS, "convey")
@@ -192,7 +192,7 @@ class _Draft:
         if shipped:
             known[name] = entry
         elif name in known:
-            known[name] = laid_over(known[name], with_own_basis(entry))
+            known[name] = entry_laid_over(known[name], entry)
         elif "name" not in entry.value:
             self.problems.append(
                 entry.problem(
@@ -213,7 +213,7 @@ class _Draft:
         elif shipped or self.economics is None:
             self.economics = node
         else:
-            self.economics = laid_over(self.economics, with_own_basis(node))
+            self.economics = entry_laid_over(self.economics, node)
 
     def finished(self) -> Catalog:
         """The catalogue; raises InputError where anything is wrong with it."""

@@ -7,7 +7,7 @@ one of the catalogue's.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from lineconfig.catalog import DEFAULT_BASIS, basis_in
@@ -55,25 +55,40 @@ def laid_over(base: Node, over: Node) -> Node:
     return Node(over.file, over.line, merged)
 
 
-def with_own_basis(entry: Node) -> Node:
-    """An overlay's entry with a basis for each figure that it states."""
-    assert isinstance(entry.value, dict)
-    stated = entry.value.get("basis")
-    basis = {} if stated is None else stated.value
-    if not isinstance(basis, dict):
-        return entry  # the schema complains
-    words = {key: str(node.value) for key, node in basis.items()}
-    own = {key: node for key, node in basis.items() if key != DEFAULT_BASIS}
+def entry_laid_over(base: Node, entry: Node) -> Node:
+    """A class, a format or the economics of the catalogue with what an overlay's entry says.
+
+    Each figure that the entry states has the entry's basis, or the name of its file.
+    """
+    assert isinstance(base.value, dict) and isinstance(entry.value, dict)
+    stated = entry.child("basis")
+    own = {} if stated is None else stated.value
+    if not isinstance(own, dict):
+        return laid_over(base, entry)  # the schema complains
+    words = {key: node.written for key, node in own.items()}
+    # An overlay's default serves its own figures, not those of the catalogue below.
+    kept = {key: node for key, node in own.items() if key != DEFAULT_BASIS}
+    below = base.child("basis")
+    basis = dict(below.value) if below is not None and isinstance(below.value, dict) else {}
+    basis |= kept
+    merged_words = {key: node.written for key, node in basis.items()}
     for path in figure_paths(entry):
         named = ".".join(path)
-        try:
-            found = basis_in(words, named)
-        except KeyError:
-            found = f"{Path(entry.file).name}, which gives no basis"
-        if named not in own:
-            own[named] = Node(entry.file, entry.line, found, found)
-    where = entry if stated is None else stated
-    return Node(entry.file, entry.line, {**entry.value, "basis": Node(where.file, where.line, own)})
+        wanted = _basis_or_none(words, named) or f"{Path(entry.file).name}, which gives no basis"
+        if _basis_or_none(merged_words, named) != wanted:
+            basis[named] = Node(entry.file, entry.line, wanted, wanted)
+    merged = laid_over(base, entry)
+    assert isinstance(merged.value, dict)
+    where = stated or below or entry
+    merged.value["basis"] = Node(where.file, where.line, basis)
+    return merged
+
+
+def _basis_or_none(basis: Mapping[str, str], path: str) -> str | None:
+    try:
+        return basis_in(basis, path)
+    except KeyError:
+        return None
 
 
 def figure_paths(entry: Node) -> Iterable[tuple[str, ...]]:
