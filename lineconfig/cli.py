@@ -68,6 +68,11 @@ def build_parser() -> argparse.ArgumentParser:
     recommend.add_argument(
         "--top", type=_top, default=10, metavar="N", help="how many layouts (default 10)"
     )
+    recommend.add_argument(
+        "--unbeaten", action="store_true",
+        help="also every layout that no other beats in first cost, floor, changeover, speed and "
+        "labour at once (takes seconds)",
+    )  # fmt: skip
     _add_view(recommend)
     _add_catalog(recommend)
     _add_json(recommend)
@@ -178,11 +183,20 @@ def _recommend(arguments: argparse.Namespace) -> int:
     if arguments.json:
         from lineconfig.present.records import recommendation_record
 
-        _print_json(recommendation_record(study, answer))
+        record = recommendation_record(study, answer)
+        if arguments.unbeaten:
+            from lineconfig.present.unbeaten import unbeaten_records
+
+            record["unbeaten"] = unbeaten_records(study, study.unbeaten())
+        _print_json(record)
     else:
         from lineconfig.present.text import recommendation_text
 
         print(recommendation_text(study, answer))
+        if arguments.unbeaten and answer.layouts:
+            from lineconfig.present.unbeaten import unbeaten_text
+
+            print(unbeaten_text(study, study.unbeaten()))
     return ANSWERED if answer.layouts else NO_LAYOUT
 
 

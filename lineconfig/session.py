@@ -175,6 +175,14 @@ class Study:
         best.sort(key=lambda found: (found.key, found.order))
         return [assemble(self.inquiry, self.terms, found) for found in best]
 
+    def unbeaten(self) -> list[Layout]:
+        """The Pareto set: layouts that no other beats in first cost, floor, changeover, speed and
+        labour at once; one for each combination of these, lowest first cost first."""
+        from lineconfig.connect.pareto import pareto_set
+
+        lines = pareto_set(self.search)
+        return [assemble(self.inquiry, self.terms, found) for _, found in lines]
+
     def with_class(self, class_id: str, view: View | None = None) -> Layout | None:
         """The best valid layout that has a class; None where there is none."""
         function = self.catalog.classes[class_id].function

@@ -57,6 +57,22 @@ class Running:
         return self.run_hours + self.changeover_hours
 
 
+@dataclass(slots=True)
+class Node:
+    """A triple with what no line in it undercuts."""
+
+    triple: Triple
+    people: int
+    run_hours: float
+    settled: bool = False
+    """Whether its effective speed has been worked out."""
+
+    @property
+    def single(self) -> bool:
+        """Whether it is one line."""
+        return all(bundle.single for bundle in self.triple)
+
+
 @dataclass(frozen=True, slots=True)
 class Found:
     """One line in the order of the search."""
@@ -92,6 +108,7 @@ class Search:
         self.most = {name: float("inf") if a is None else a for name, a in allowed.items()}
         self.most_uses = tuple(self.most[limit.id] for limit in ADDITIVE)
         self._roots: dict[str, Bundle | None] = {}
+        self.speed_is_needed = "speed" not in without
         self._speeds: dict[tuple[object, ...], EffectiveSpeed] = {}
 
     def root(self, section: str, only: Mapping[str, frozenset[str]]) -> Bundle | None:
@@ -110,10 +127,15 @@ class Search:
 
         `only` narrows functions to some classes. Raises CancelledError when called off.
         """
+        root = self.start(only)
+        return iter(()) if root is None else _Ranking(self, view).run(root)
+
+    def start(self, only: Mapping[str, frozenset[str]] | None = None) -> Triple | None:
+        """The triple that holds every line; None where a section allows nothing."""
         empties, filling, packing = (self.root(name, only or {}) for name in self.schemes)
         if empties is None or filling is None or packing is None:
-            return iter(())
-        return _Ranking(self, view).run((empties, filling, packing))
+            return None
+        return empties, filling, packing
 
     # --- what a triple comes to --------------------------------------------------------------
 
@@ -142,84 +164,36 @@ class Search:
             self._speeds[key] = line_effective_speed(*machines, before, after)
         return self._speeds[key]
 
+    # --- bounds ------------------------------------------------------------------------------
 
-@dataclass(slots=True)
-class _Node:
-    """A triple on the heap."""
-
-    triple: Triple
-    people: int
-    run_hours: float
-    settled: bool
-    """Whether its effective speed has been worked out."""
-
-
-class _Ranking:
-    """One run of the search in one view."""
-
-    def __init__(self, search: Search, view: View) -> None:
-        self.search = search
-        self.terms = search.terms
-        self.view = view
-        self.heap: list[tuple[Key, int, tuple[str, ...], int, _Node | Found]] = []
-        self.ticket = count()
-
-    def run(self, root: Triple) -> Iterator[Found]:
-        """Give out lines, best first."""
-        self._push(root)
-        cancel = self.search.cancel
-        while self.heap:
-            if cancel is not None and cancel.is_set():
-                raise CancelledError("called off")
-            key, _, _, _, node = heapq.heappop(self.heap)
-            if isinstance(node, Found):
-                yield node
-            elif not node.settled:
-                self._settle(node, key)
-            elif all(bundle.single for bundle in node.triple):
-                self._finish(node)
-            else:
-                self._open(node, key)
-
-    # --- steps -------------------------------------------------------------------------------
-
-    def _push(self, triple: Triple, at_least: Key = (0.0, 0.0)) -> None:
-        """Put a triple on the heap with its bound, unless it breaks a limit whatever comes."""
-        most = self.search.most
+    def node(self, triple: Triple) -> Node | None:
+        """A triple with its bounds; None where it breaks a limit whatever comes."""
         uses = map(sum, zip(*(bundle.uses for bundle in triple), strict=True))
         if any(
             use > allowed * (1 + BOUND_SLACK)
-            for use, allowed in zip(uses, self.search.most_uses, strict=True)
+            for use, allowed in zip(uses, self.most_uses, strict=True)
         ):
-            return
-        people = max(1, self.search.roster(triple, self._slowest(triple)).people)
-        if people > most[PEOPLE.id]:
-            return
+            return None
+        people = max(1, self.roster(triple, self._slowest(triple)).people)
+        if people > self.most[PEOPLE.id]:
+            return None
         minutes = [
             max(1 / bundle.speed_most[i] + bundle.stop_min_per_can for bundle in triple)
             for i in range(len(self.terms.cans))
         ]
-        run_hours = self.terms.run_hours(minutes)
-        node = _Node(triple, people, run_hours, settled=False)
-        if self._hours(node) > most[HOURS.id] * (1 + BOUND_SLACK):
-            return
-        self._put(max(at_least, self._bound(node)), node)
+        node = Node(triple, people, self.terms.run_hours(minutes))
+        return node if self._in_time(node) else None
 
-    def _put(self, key: Key, item: _Node | Found) -> None:
-        exact, order = (1, item.order) if isinstance(item, Found) else (0, ())
-        heapq.heappush(self.heap, (key, exact, order, next(self.ticket), item))
-
-    def _settle(self, node: _Node, key: Key) -> None:
-        """Bound the effective speed, and put the triple back with what that comes to."""
+    def settle(self, node: Node) -> bool:
+        """Bound the effective speed as well; whether the node still keeps to the hours."""
         speeds = [self._fastest_cpm(node.triple, i) for i in range(len(self.terms.cans))]
         run_hours = self.terms.run_hours([1 / speed for speed in speeds])
         node.run_hours = max(node.run_hours, run_hours)
         node.settled = True
-        if self._hours(node) <= self.search.most[HOURS.id] * (1 + BOUND_SLACK):
-            self._put(max(key, self._bound(node)), node)
+        return self._in_time(node)
 
-    def _open(self, node: _Node, key: Key) -> None:
-        """Open the widest bundle and put its parts on the heap."""
+    def parts(self, node: Node) -> Iterator[Node]:
+        """The node's widest bundle opened: nodes that hold the same lines, each in one of them."""
         triple = node.triple
         mixed = [i for i, bundle in enumerate(triple) if not bundle.ports]
         candidates = mixed or [i for i, bundle in enumerate(triple) if not bundle.single]
@@ -227,15 +201,17 @@ class _Ranking:
         for part in triple[chosen].parts:
             parts: Triple = (*triple[:chosen], part, *triple[chosen + 1 :])  # type: ignore[assignment]
             if agree(parts[0].ports, parts[1].ports) and agree(parts[1].ports, parts[2].ports):
-                self._push(parts, key)
+                opened = self.node(parts)
+                if opened is not None:
+                    yield opened
 
-    def _finish(self, node: _Node) -> None:
-        """Work one line out exactly; drop it where it breaks a limit."""
-        search, terms, triple = self.search, self.terms, node.triple
+    def finish(self, node: Node, view: View) -> Found | None:
+        """Work one line out exactly; None where it breaks a limit."""
+        terms, triple = self.terms, node.triple
         stated = tuple(item for bundle in triple for item in bundle.stated)
         rated_cpm = tuple(map(min, zip(*(bundle.speed_most for bundle in triple), strict=True)))
-        people = max(1, search.roster(triple, rated_cpm).people)
-        speeds = tuple(search.effective(triple, i) for i in range(len(terms.cans)))
+        people = max(1, self.roster(triple, rated_cpm).people)
+        speeds = tuple(self.effective(triple, i) for i in range(len(terms.cans)))
         run_hours = terms.run_hours([1 / speed.estimate_cpm for speed in speeds])
         changeover_hours = terms.changeover_hours(
             sum(bundle.changeover_person_min for bundle in triple),
@@ -245,55 +221,30 @@ class _Ranking:
         running = Running(rated_cpm, speeds, people, run_hours, changeover_hours)
         uses = map(sum, zip(*(item.uses for item in stated), strict=True))
         if (
-            people > search.most[PEOPLE.id]
-            or running.hours > search.most[HOURS.id]
-            or any(use > most for use, most in zip(uses, search.most_uses, strict=True))
+            people > self.most[PEOPLE.id]
+            or running.hours > self.most[HOURS.id]
+            or any(use > most for use, most in zip(uses, self.most_uses, strict=True))
         ):
-            return
-        figure, cost = self._figures(triple, people, run_hours)
+            return None
+        key = rounded(*self.figures(triple, people, run_hours, view))
         schemes = tuple(bundle.scheme for bundle in triple if bundle.scheme is not None)
         order = tuple(item.class_id for item in stated if item.station.function != "convey")
-        self._put(
-            self._key(figure, cost), Found(self._key(figure, cost), order, schemes, stated, running)
-        )
+        return Found(key, order, schemes, stated, running)
 
-    # --- figures -----------------------------------------------------------------------------
-
-    def _slowest(self, triple: Triple) -> tuple[float, ...]:
-        """Speeds that every line of the triple reaches at least, by format."""
-        slowest = map(min, zip(*(bundle.speed_least for bundle in triple), strict=True))
-        return tuple(map(max, zip(slowest, self.terms.needed_cpm, strict=True)))
-
-    def _fastest_cpm(self, triple: Triple, index: int) -> float:
-        """A speed that no line of the triple exceeds with one format.
-
-        The estimate falls when stops get more frequent or longer and when buffers get smaller, but
-        not always when a section gets slower: it bounds only triples whose speeds are settled.
-        """
-        effective = self.search.effective(triple, index)
-        settled = all(bundle.speed_least[index] == bundle.speed_most[index] for bundle in triple)
-        return effective.estimate_cpm if settled else effective.upper_cpm
-
-    def _hours(self, node: _Node) -> float:
-        """Hours that no line of the triple undercuts."""
-        longest = max(bundle.changeover_min for bundle in node.triple)
-        return node.run_hours + self.terms.changeover_hours(0.0, longest, 1)
-
-    def _figures(self, triple: Triple, people: int, run_hours: float) -> tuple[float, float]:
+    def figures(
+        self, triple: Triple, people: int, run_hours: float, view: View
+    ) -> tuple[float, float]:
         """The view's figure and the life-cycle cost, from sums over the bundles.
 
         Exact for single ways with their true people and hours, a lower bound otherwise: more people
         change formats in fewer hours, but never with less labour in all.
         """
-        terms = self.terms
         person_min = sum(bundle.changeover_person_min for bundle in triple)
-        longest_min = max(bundle.changeover_min for bundle in triple)
-        changeover_hours = terms.changeover_hours(person_min, longest_min, people)
-        yearly = terms.labour(run_hours, changeover_hours, people) + terms.electricity(
+        yearly = self.labour(triple, people, run_hours) + self.terms.electricity(
             run_hours, sum(bundle.energy_kw for bundle in triple)
         )
-        cost = sum(bundle.standing for bundle in triple) + terms.annuity * yearly
-        match self.view:
+        cost = sum(bundle.standing for bundle in triple) + self.terms.annuity * yearly
+        match view:
             case "first-cost":
                 return sum(bundle.first_cost for bundle in triple), cost
             case "floor":
@@ -305,10 +256,83 @@ class _Ranking:
             case "life-cycle-cost":
                 return cost, 0.0
 
-    def _key(self, figure: float, cost: float) -> Key:
-        return round(figure, DECIMALS), round(cost, DECIMALS)
+    def labour(self, triple: Triple, people: int, run_hours: float) -> float:
+        """Yearly labour; a lower bound for bundles."""
+        person_min = sum(bundle.changeover_person_min for bundle in triple)
+        longest_min = max(bundle.changeover_min for bundle in triple)
+        changeover_hours = self.terms.changeover_hours(person_min, longest_min, people)
+        return self.terms.labour(run_hours, changeover_hours, people)
 
-    def _bound(self, node: _Node) -> Key:
-        figure, cost = self._figures(node.triple, node.people, node.run_hours)
+    def _slowest(self, triple: Triple) -> tuple[float, ...]:
+        """Speeds that every line of the triple reaches at least, by format."""
+        slowest = tuple(map(min, zip(*(bundle.speed_least for bundle in triple), strict=True)))
+        if not self.speed_is_needed:
+            return slowest
+        return tuple(map(max, zip(slowest, self.terms.needed_cpm, strict=True)))
+
+    def _fastest_cpm(self, triple: Triple, index: int) -> float:
+        """A speed that no line of the triple exceeds with one format.
+
+        The estimate falls when stops get more frequent or longer and when buffers get smaller, but
+        not always when a section gets slower: it bounds only triples whose speeds are settled.
+        """
+        effective = self.effective(triple, index)
+        settled = all(bundle.speed_least[index] == bundle.speed_most[index] for bundle in triple)
+        return effective.estimate_cpm if settled else effective.upper_cpm
+
+    def _in_time(self, node: Node) -> bool:
+        """Whether some line of the node may keep to the hours there are."""
+        longest = max(bundle.changeover_min for bundle in node.triple)
+        hours = node.run_hours + self.terms.changeover_hours(0.0, longest, 1)
+        return hours <= self.most[HOURS.id] * (1 + BOUND_SLACK)
+
+    def check_cancelled(self) -> None:
+        """Raise CancelledError where the search was called off."""
+        if self.cancel is not None and self.cancel.is_set():
+            raise CancelledError("called off")
+
+
+def rounded(figure: float, cost: float) -> Key:
+    """A key in which equal lines are equal."""
+    return round(figure, DECIMALS), round(cost, DECIMALS)
+
+
+class _Ranking:
+    """One run of the search in one view."""
+
+    def __init__(self, search: Search, view: View) -> None:
+        self.search = search
+        self.view = view
+        self.heap: list[tuple[Key, int, tuple[str, ...], int, Node | Found]] = []
+        self.ticket = count()
+
+    def run(self, root: Triple) -> Iterator[Found]:
+        """Give out lines, best first."""
+        search = self.search
+        start = search.node(root)
+        if start is not None:
+            self._put(self._bound(start), start)
+        while self.heap:
+            search.check_cancelled()
+            key, _, _, _, item = heapq.heappop(self.heap)
+            if isinstance(item, Found):
+                yield item
+            elif not item.settled:
+                if search.settle(item):
+                    self._put(max(key, self._bound(item)), item)
+            elif item.single:
+                found = search.finish(item, self.view)
+                if found is not None:
+                    self._put(found.key, found)
+            else:
+                for part in search.parts(item):
+                    self._put(max(key, self._bound(part)), part)
+
+    def _put(self, key: Key, item: Node | Found) -> None:
+        exact, order = (1, item.order) if isinstance(item, Found) else (0, ())
+        heapq.heappush(self.heap, (key, exact, order, next(self.ticket), item))
+
+    def _bound(self, node: Node) -> Key:
+        figure, cost = self.search.figures(node.triple, node.people, node.run_hours, self.view)
         slack = 0.0 if isinstance(figure, int) else figure * BOUND_SLACK
-        return self._key(figure - slack, cost * (1 - BOUND_SLACK))
+        return rounded(figure - slack, cost * (1 - BOUND_SLACK))

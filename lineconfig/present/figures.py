@@ -8,9 +8,11 @@ from typing import Any
 from lineconfig.catalog import Catalog
 
 NOT_FIGURES = frozenset(
-    """id name summary function absent basis kind closing traits cautions
-    supply_form medium place treatment""".split()
-)
+    (
+        "id", "name", "summary", "function", "absent", "basis", "kind", "closing", "traits",
+        "cautions", "supply_form", "medium", "place", "treatment",
+    )
+)  # fmt: skip
 """Keys that hold words, not figures: what a thing is, not how much."""
 
 
