@@ -161,7 +161,8 @@ class Search:
         before, after = triple[0].holds_cans, triple[2].holds_cans
         key = (*machines, before, after)
         if key not in self._speeds:
-            self._speeds[key] = line_effective_speed(*machines, before, after)
+            upstream, filler, downstream = machines
+            self._speeds[key] = line_effective_speed(upstream, filler, downstream, before, after)
         return self._speeds[key]
 
     # --- bounds ------------------------------------------------------------------------------

@@ -32,9 +32,9 @@ def unbeaten_text(study: Study, layouts: Sequence[Layout]) -> str:
     title = f"{len(layouts)} layouts that no other beats in everything at once"
     lines = ["", title, "-" * len(title)]
     lines.append(f"{'id':34}{'first cost':>12}{'labour/yr':>11}{'m2':>6}{'change':>8}{'cpm':>7}")
-    for row in unbeaten_records(study, layouts):
-        lines.append(
-            f"{row['id'][:33]:34}{row['first_cost']:>12,.0f}{row['labour_per_year']:>11,.0f}"
-            f"{row['area_m2']:>6.0f}{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>7.0f}"
-        )
+    lines.extend(
+        f"{row['id'][:33]:34}{row['first_cost']:>12,.0f}{row['labour_per_year']:>11,.0f}"
+        f"{row['area_m2']:>6.0f}{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>7.0f}"
+        for row in unbeaten_records(study, layouts)
+    )
     return "\n".join(lines)
