@@ -17,15 +17,20 @@ from lineconfig.fields import (
     Form,
     Id,
     LengthMm,
+    Phases,
     Record,
     Share,
     SpeedCpm,
     TemperatureDegC,
     Text,
+    Version,
     Wage,
     WaterLMin,
     Years,
 )
+
+MOST_ENTRIES = 500
+"""No list of a brief is longer."""
 
 View = Literal["life-cycle-cost", "first-cost", "people", "floor", "changeover"]
 VIEWS: tuple[View, ...] = ("life-cycle-cost", "first-cost", "people", "floor", "changeover")
@@ -111,7 +116,7 @@ class Obstacle(Record):
 class PowerSupply(Record):
     """The electrical connection at hand."""
 
-    phases: Literal[1, 3]
+    phases: Phases
     volts: float = Field(gt=0, le=1000)
     amperes: float = Field(gt=0, le=10_000)
 
@@ -123,7 +128,7 @@ class Site(Record):
     length_mm: LengthMm | None = Field(default=None, alias="length")
     width_mm: LengthMm | None = Field(default=None, alias="width")
     door: Door | None = None
-    obstacles: list[Obstacle] = []
+    obstacles: list[Obstacle] = Field(default=[], max_length=200)
     power: PowerSupply | None = None
     water_l_min: WaterLMin | None = Field(default=None, alias="water")
     air_l_min: AirLMin | None = Field(default=None, alias="air")
@@ -160,13 +165,13 @@ class GrowthStep(Record):
     year: int = Field(ge=1, le=50)
     volume: Share | None = None
     """Yearly volume as a share of today's (`250 %`)."""
-    add_formats: list[AddedFormat] = []
+    add_formats: list[AddedFormat] = Field(default=[], max_length=50)
 
 
 class Brief(Record):
     """One client's requirements."""
 
-    brief: Literal[1]
+    brief: Version
     name: Text = "Unnamed brief"
     product: Product = Product.model_validate({})
     speed_cpm: SpeedCpm | None = Field(default=None, alias="speed")
@@ -179,8 +184,8 @@ class Brief(Record):
     budget: Amount | None = None
     horizon_years: Years | None = Field(default=None, alias="horizon")
     discount_rate: Share | None = None
-    existing: list[Existing] = []
-    exclude: list[Id] = []
-    require: list[Id] = []
+    existing: list[Existing] = Field(default=[], max_length=50)
+    exclude: list[Id] = Field(default=[], max_length=MOST_ENTRIES)
+    require: list[Id] = Field(default=[], max_length=100)
     prefer: View = "life-cycle-cost"
-    growth: list[GrowthStep] = []
+    growth: list[GrowthStep] = Field(default=[], max_length=50)

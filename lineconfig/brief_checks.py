@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from lineconfig.brief import Brief
+from lineconfig.brief import MOST_ENTRIES, Brief
 from lineconfig.catalog import FUNCTIONS, Catalog
 from lineconfig.errors import did_you_mean, shown
 from lineconfig.quantities import Money
@@ -212,15 +212,19 @@ def _exclude_findings(plain: Any, catalog: Catalog) -> Iterator[Finding]:
 
 def _entries(plain: Any, key: str) -> Iterator[tuple[int, Mapping[str, Any]]]:
     """The mappings in a list of plain data, with their places."""
-    found = plain.get(key) if isinstance(plain, dict) else None
-    for place, entry in enumerate(found if isinstance(found, list) else ()):
+    for place, entry in enumerate(_listed(plain, key)):
         if isinstance(entry, dict):
             yield place, entry
 
 
 def _words(plain: Any, key: str) -> Iterator[tuple[str, int]]:
     """The texts in a list of plain data, with their places."""
-    found = plain.get(key) if isinstance(plain, dict) else None
-    for place, entry in enumerate(found if isinstance(found, list) else ()):
+    for place, entry in enumerate(_listed(plain, key)):
         if isinstance(entry, str):
             yield entry, place
+
+
+def _listed(plain: Any, key: str) -> list[Any]:
+    found = plain.get(key) if isinstance(plain, dict) else None
+    # A longer list is refused for its length alone.
+    return found if isinstance(found, list) and len(found) <= MOST_ENTRIES else []

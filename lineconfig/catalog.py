@@ -22,6 +22,7 @@ from lineconfig.fields import (
     LengthMm,
     LengthSpanMm,
     MassKg,
+    Phases,
     PowerKw,
     Record,
     Share,
@@ -136,7 +137,7 @@ class Utilities(Record):
     """Connected power, peak water and peak free air."""
 
     power_kw: PowerKw = Field(alias="power")
-    phases: Literal[1, 3]
+    phases: Phases
     water_l_min: WaterLMin = Field(alias="water")
     air_l_min: AirLMin = Field(alias="air")
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import (
     BaseModel,
+    BeforeValidator,
     ConfigDict,
     Field,
     PlainSerializer,
@@ -108,6 +109,17 @@ Id = Annotated[
 Count = Annotated[
     int, Field(strict=True, ge=0, le=1_000_000_000), Form("a whole number such as 900000")
 ]
+
+
+def _no_truth(value: Any) -> Any:
+    # Python takes True for 1, and so does a literal; nobody who writes `yes` means one phase.
+    if isinstance(value, bool):
+        raise ValueError("true and false are no numbers")
+    return value
+
+
+Version = Annotated[Literal[1], BeforeValidator(_no_truth)]
+Phases = Annotated[Literal[1, 3], BeforeValidator(_no_truth)]
 
 
 class Record(BaseModel):

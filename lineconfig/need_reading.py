@@ -55,13 +55,7 @@ def need_of_text(text: str, label: str, catalog: Catalog) -> Need:
         for path, said in id_findings(root.plain(), catalog):
             problems.append(root.at(path).problem(f"{label_of(path)}: {said}"))
         raise InputError.of(problems)
-    try:
-        need = settle(brief, catalog, file=label, positions=root)
-    except InputError as error:
-        raise InputError.of([*problems, *error.problems]) from None
-    if problems:
-        raise InputError.of(problems)
-    return need
+    return _Settler(brief, catalog, label, root, problems).need()
 
 
 def settle(
@@ -74,18 +68,25 @@ def settle(
 
     Raises InputError with every impossible value, unknown id and contradiction.
     """
-    return _Settler(brief, catalog, file, positions).need()
+    return _Settler(brief, catalog, file, positions, []).need()
 
 
 class _Settler:
     """Settles one brief; collects what is wrong and which defaults were used."""
 
-    def __init__(self, brief: Brief, catalog: Catalog, file: str, positions: Node | None) -> None:
+    def __init__(
+        self,
+        brief: Brief,
+        catalog: Catalog,
+        file: str,
+        positions: Node | None,
+        problems: list[Problem],
+    ) -> None:
         self.brief = brief
         self.catalog = catalog
         self.file = file
         self.positions = positions
-        self.problems: list[Problem] = []
+        self.problems = problems
         self.defaults_used: list[str] = []
         self.taken: set[str] = set()
         economics = catalog.economics

@@ -5,15 +5,14 @@ from __future__ import annotations
 import re
 import types
 import typing
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
-from lineconfig.errors import Problem, did_you_mean, shown
+from lineconfig.errors import MOST_PROBLEMS, Problem, did_you_mean, shown
 from lineconfig.reading import Node
 
 if TYPE_CHECKING:
     from pydantic import BaseModel, ValidationError
-    from pydantic_core import ErrorDetails
 
 _FEW_KEYS = 24
 """As many known keys as are listed in a message."""
@@ -26,19 +25,18 @@ def problems_of(
 
     `name` is what the tree is called in messages, put before each path.
     """
-    found: list[Problem] = []
-    for details in error.errors(include_url=False):
-        place = _Place(details, model, root, name)
-        if not place.refused:
-            found.append(Problem(place.node.file, place.node.line, place.text()))
-    return found
+    places = [_Place(details, model, root, name) for details in error.errors(include_url=False)]
+    places = sorted((place for place in places if not place.refused), key=lambda p: p.node.line)
+    # Nobody reads more than these, and looking for the nearest key takes its time.
+    worded = [place.problem(place.text()) for place in places[:MOST_PROBLEMS]]
+    return worded + [place.problem(place.label()) for place in places[MOST_PROBLEMS:]]
 
 
 class _Place:
     """One error of the schema, looked up in the tree and in the schema."""
 
     def __init__(
-        self, details: ErrorDetails, model: type[BaseModel], root: Node, name: str
+        self, details: Mapping[str, Any], model: type[BaseModel], root: Node, name: str
     ) -> None:
         self.details = details
         self.context: dict[str, Any] = details.get("ctx", {})
@@ -60,6 +58,14 @@ class _Place:
             self.path.append(part)
             self.parent, self.form = self.form, _below(self.form, part)
 
+    def problem(self, text: str) -> Problem:
+        """A problem at this place."""
+        return self.node.problem(text)
+
+    def label(self) -> str:
+        """What the place is called in messages."""
+        return label_of(self.path, self.name) or "the file"
+
     def text(self) -> str:
         """The message."""
         if self.kind == "missing":
@@ -67,21 +73,18 @@ class _Place:
         if self.kind == "extra_forbidden":
             return self._unknown_key()
         if self.node.value is None:
-            return f"{self._label()} is empty: {self._accepted() or 'write a value'}"
+            return f"{self.label()} is empty: {self._accepted() or 'write a value'}"
         say = _SAYINGS.get(self.kind)
         if say is not None:
             return say(self)
         if self.kind == "value_error":
-            return f"{self._label()}: {self._reason()}"
-        return f"{self._label()}: {shown(self._written())} is not accepted{self._write()}"
+            return f"{self.label()}: {self._reason()}"
+        return f"{self.label()}: {shown(self._written())} is not accepted{self._write()}"
 
     def _reason(self) -> str:
         if isinstance(self.node.value, bool) and self.node.written:
-            return f"{self._yaml_reads()}; write {self._accepted() or 'a text'}"
+            return f"{self._yaml_reads()}{self._write()}"
         return str(self.context.get("error", "is not accepted"))
-
-    def _label(self) -> str:
-        return label_of(self.path, self.name) or "the file"
 
     def _written(self) -> object:
         value = self.node.value
@@ -103,9 +106,9 @@ class _Place:
         return f"is the number {self.node.written or value!s}"
 
     def _yaml_reads(self) -> str:
-        written, value = self.node.written, self.node.value
+        value = self.node.value
         as_what = str(value).lower() if isinstance(value, bool) else "a number"
-        return f"a bare {written} is read by YAML as {as_what}: put it in quotes, '{written}'"
+        return f"a bare {self.node.written} is read by YAML as {as_what}"
 
     def _accepted(self) -> str:
         words = _form_words(self.form)
@@ -135,20 +138,20 @@ class _Place:
 
     def _text_wanted(self) -> str:
         if isinstance(self.node.value, dict | list):
-            return f"{self._label()} {self._found()}: write {_form_words(self.form) or 'one text'}"
-        return f"{self._label()}: {self._yaml_reads()}"
+            return f"{self.label()} {self._found()}: write {_form_words(self.form) or 'one text'}"
+        return f"{self.label()}: {self._yaml_reads()}: put it in quotes, '{self.node.written}'"
 
     def _mapping_wanted(self) -> str:
         keys = keys_of(self.form)
         with_keys = f" with the keys {', '.join(keys)}" if 0 < len(keys) <= _FEW_KEYS else ""
-        return f"{self._label()} {self._found()}: a mapping{with_keys} is needed"
+        return f"{self.label()} {self._found()}: a mapping{with_keys} is needed"
 
     def _list_wanted(self) -> str:
-        return f"{self._label()} {self._found()}: a list is needed, each entry after '- ' or in [ ]"
+        return f"{self.label()} {self._found()}: a list is needed, each entry after '- ' or in [ ]"
 
     def _number_wanted(self) -> str:
         whole = "whole number" if self.kind.startswith("int") else "number"
-        message = f"{self._label()} {self._found()}: a plain {whole} is needed, without a unit"
+        message = f"{self.label()} {self._found()}: a plain {whole} is needed, without a unit"
         value = self.node.value
         if isinstance(value, str):
             number = _leading_number(value)
@@ -157,11 +160,11 @@ class _Place:
         return message
 
     def _truth_wanted(self) -> str:
-        return f"{self._label()} {self._found()}: write true or false"
+        return f"{self.label()} {self._found()}: write true or false"
 
     def _one_of(self) -> str:
         words = literal_words(self.form) or re.findall(r"'([^']*)'", self.context["expected"])
-        message = f"{self._label()}: "
+        message = f"{self.label()}: "
         written = self.node.written
         if isinstance(self.node.value, dict | list):
             message += f"{self._written()} is not accepted"
@@ -173,7 +176,7 @@ class _Place:
 
     def _id_wanted(self) -> str:
         return (
-            f"{self._label()}: {shown(self.node.value)} is not an id: ids are small letters and "
+            f"{self.label()}: {shown(self.node.value)} is not an id: ids are small letters and "
             "digits, joined by hyphens, such as can-355-standard"
         )
 
@@ -184,20 +187,20 @@ class _Place:
         }  # fmt: skip
         key, words = bounds[self.kind]
         return (
-            f"{self._label()}: {self.node.written} is out of range: it must be {words} "
+            f"{self.label()}: {self.node.written} is out of range: it must be {words} "
             f"{self.context[key]:,.12g}"
         )
 
     def _too_short(self) -> str:
         least = self.context.get("min_length", 1)
-        return f"{self._label()} is empty: at least {least} is needed"
+        return f"{self.label()} is empty: at least {least} is needed"
 
     def _too_long(self) -> str:
         what = "characters" if self.kind == "string_too_long" else "entries"
-        return f"{self._label()} is too long: at most {self.context['max_length']} {what}"
+        return f"{self.label()} is too long: at most {self.context['max_length']} {what}"
 
     def _one_of_two_forms(self) -> str:
-        return f"{self._label()} {self._found()}{self._write()}"
+        return f"{self.label()} {self._found()}{self._write()}"
 
 
 _SAYINGS: dict[str, Callable[[_Place], str]] = {

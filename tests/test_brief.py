@@ -473,6 +473,19 @@ def test_briefs_of_wrong_form(text: str, said: str) -> None:
     assert said in "\n".join(problem.text for problem in problems(text))
 
 
+def test_lists_have_an_end() -> None:
+    # However long a list, the answer is one message, soon.
+    line, said = only(with_line(f"exclude: [{', '.join(f'a{n}' for n in range(50_000))}]"))
+    assert line == 5 and said == "exclude is too long: at most 500 entries"
+
+
+def test_what_is_left_out_of_a_long_answer_is_said_last() -> None:
+    many = ", ".join(f"no-class-{number}" for number in range(300))
+    found = problems(with_line(f"speed: 1 cpm\nexclude: [{many}]"))
+    assert found[0].text.startswith("key 'speed' is written twice")
+    assert found[-1].text == "and 201 more problems"
+
+
 def test_without_a_tree_the_file_alone_is_named() -> None:
     brief = Brief.model_validate(yaml.safe_load(MINIMAL.replace("12 ft", "40 m")))
     with pytest.raises(InputError) as caught:

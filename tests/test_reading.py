@@ -17,7 +17,7 @@ from pydantic import Field
 
 from lineconfig import reading
 from lineconfig.errors import MOST_PROBLEMS, InputError, Problem
-from lineconfig.fields import Count, Id, LengthMm, LengthSpanMm, Record, Text
+from lineconfig.fields import Count, Id, LengthMm, LengthSpanMm, Phases, Record, Text
 from lineconfig.reading import MOST_BYTES, MOST_LEVELS, read_model, read_text, read_tree
 
 
@@ -32,7 +32,7 @@ class Sample(Record):
     id: Id = "none"
     name: Text = "none"
     kind: Literal["none", "batch", "tunnel"] = "none"
-    phases: Literal[1, 3] = 1
+    phases: Phases = 1
     count: Count = 0
     share: float = Field(default=0, ge=0, le=1)
     ready: bool = False
@@ -383,6 +383,7 @@ def test_a_missing_key_is_reported_at_its_parent() -> None:
         ("kind: no", "kind: no is not accepted; did you mean 'none'?"),
         ("kind: [none]", "kind: a list is not accepted: write none, batch or tunnel"),
         ("phases: 2", "phases: 2 is not accepted: write 1 or 3"),
+        ("phases: yes", "phases: a bare yes is read by YAML as true: write 1 or 3"),
         ("count: 1.5", "count is the number 1.5: a plain whole number is needed"),
         ("count: 900,000", "number is needed, without a unit: write 900000"),
         ("count: yes", "count is yes (true or false): a plain whole number is needed"),
@@ -396,7 +397,7 @@ def test_a_missing_key_is_reported_at_its_parent() -> None:
         ("ready: 1", "ready is the number 1: write true or false"),
         ("length: 12", "length: 12 has no unit: a length needs one of mm, cm, m, in, ft"),
         ("length: 12 furlongs", "unit 'furlongs' in '12 furlongs' is not a unit of length"),
-        ("length: no", "length: a bare no is read by YAML as false"),
+        ("length: no", "length: a bare no is read by YAML as false: write a length such as"),
         ("length: {m: 3}", "length: a length is one text such as '12 ft 6 in'"),
         ("span: 3 m to 1 m", "runs backwards"),
         ("main:\n  name: a\n  length:", "main.length is empty: write a length such as"),
