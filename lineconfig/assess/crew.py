@@ -2,9 +2,9 @@
 
 A station's workload is the share of one person's time that its tasks take while the line runs
 [person-minutes per minute]. People serve stretches of neighbouring stations, not too many of
-them, so that nobody walks past a colleague's post. Work of one station that is more than one
-person's is shared between people beside each other; a station that somebody must always attend
-takes one whole person.
+them, so that nobody walks past a colleague's post; where two stretches meet, both people may
+share the tasks of the station between them. A station that somebody must always attend takes one
+whole person.
 """
 
 from __future__ import annotations
@@ -55,23 +55,21 @@ def empty_roster(habits: Habits) -> Roster:
 def extend(roster: Roster, workload: float, always: bool, habits: Habits) -> Roster:
     """The best roster after one more station.
 
-    Best means fewest people and, among equals, a last person who has taken on least. Packing each
-    post as full as it goes makes the last one start latest, so that people, time and stations are
-    least at once, and keeping only this one state is exact.
+    The last person takes on as much of the station as time and stations allow, further people the
+    rest. Each post then ends as far down the line as it can, so that people, time and stations are
+    least at once, and keeping only this one state is exact; for the same reason less work anywhere
+    never takes more people.
     """
-    allowed = habits.allowed
     if always:
-        return Roster(roster.people + 1, allowed, habits.most_stations)
-    if workload <= 0:
+        return Roster(roster.people + 1, habits.allowed, habits.most_stations)
+    if workload <= _SLACK:
         return roster
-    free = allowed - roster.taken if roster.stations < habits.most_stations else 0.0
+    free = habits.allowed - roster.taken if roster.stations < habits.most_stations else 0.0
     if workload <= free + _SLACK:
         return Roster(roster.people, roster.taken + workload, roster.stations + 1)
-    if workload <= allowed + _SLACK:
-        return Roster(roster.people + 1, workload, 1)
-    rest = workload - free
-    more = math.ceil((rest - _SLACK) / allowed)
-    return Roster(roster.people + more, rest - (more - 1) * allowed, 1)
+    rest = workload - max(0.0, free)
+    more = math.ceil((rest - _SLACK) / habits.allowed)
+    return Roster(roster.people + more, rest - (more - 1) * habits.allowed, 1)
 
 
 def people_needed(
@@ -116,12 +114,12 @@ def posts(workloads: Sequence[float], always: Sequence[bool], habits: Habits) ->
             close()
             made.append(Post((index,), max(1.0, workload), always=True))
             continue
-        if workload <= 0:
+        if workload <= _SLACK:
             continue
         free = allowed - taken if stations and len(stations) < habits.most_stations else 0.0
         rest = workload
         if workload > free + _SLACK:
-            if workload > allowed + _SLACK and free > _SLACK:
+            if free > _SLACK:
                 stations.append(index)
                 taken, rest = allowed, workload - free
             close()

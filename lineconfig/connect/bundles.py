@@ -99,6 +99,12 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
     stations = [item.station for item in stated]
     stopping = [s for s in stations if s.stop_min_per_can > 0]
     standings = [item.standing for item in stated]
+    attended = [s.always for s in stations]
+    if any(attended) and not all(attended):
+        # One person at an always-attended station may do more than its tasks alone would take.
+        minutes = (0.0,) * len(stations[0].minutes_per_can)
+    else:
+        minutes = tuple(map(min, zip(*(s.minutes_per_can for s in stations), strict=True)))
     return Place(
         function=function,
         stated=tuple(stated),
@@ -108,8 +114,8 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
         standing_most=max(standings),
         energy_kw=min(item.energy_kw for item in stated),
         uses=tuple(map(min, zip(*(item.uses for item in stated), strict=True))),
-        always=all(s.always for s in stations),
-        minutes_per_can=tuple(map(min, zip(*(s.minutes_per_can for s in stations), strict=True))),
+        always=all(attended),
+        minutes_per_can=minutes,
         stops_least=min(s.stops_per_can for s in stations),
         stops_most=max(s.stops_per_can for s in stations),
         stop_min=min(s.stop_min_per_can for s in stations),
