@@ -21,7 +21,8 @@ from lineconfig.connect.stations import BESIDE_THE_FLOW, Slot, StationBuilder
 from lineconfig.connect.terms import Terms
 from lineconfig.layout import Station
 
-HUNDRED = 100
+PARTS = 1_000_000
+"""Parts in one unit of currency or square metre, counted whole."""
 
 MAIN_FUNCTIONS: Mapping[str, tuple[str, ...]] = {
     "empties": ("unload", "lower"),
@@ -37,8 +38,8 @@ class Stated:
 
     station: Station
     first_cost: Range
-    hundredths: tuple[int, int]
-    """First cost and floor area in whole hundredths, so that sums do not depend on their order."""
+    whole: tuple[int, int]
+    """First cost and floor area in whole `PARTS`, so that sums do not depend on their order."""
     standing: float
     """Cost over the line's life whatever the hours."""
     energy_kw: float
@@ -58,7 +59,7 @@ def state(station: Station, terms: Terms) -> Stated:
     return Stated(
         station=station,
         first_cost=first_cost,
-        hundredths=(round(first_cost.typical * HUNDRED), round(station.area_m2 * HUNDRED)),
+        whole=(round(first_cost.typical * PARTS), round(station.area_m2 * PARTS)),
         standing=first_cost.typical + terms.annuity * sum(station.yearly.values()),
         energy_kw=terms.energy_kw(station),
         uses=(
@@ -108,8 +109,8 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
     return Place(
         function=function,
         stated=tuple(stated),
-        first_cost=min(item.hundredths[0] for item in stated),
-        area=min(item.hundredths[1] for item in stated),
+        first_cost=min(item.whole[0] for item in stated),
+        area=min(item.whole[1] for item in stated),
         standing=min(standings),
         standing_most=max(standings),
         energy_kw=min(item.energy_kw for item in stated),

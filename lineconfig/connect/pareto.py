@@ -11,7 +11,7 @@ import heapq
 from collections.abc import Mapping
 from itertools import count
 
-from lineconfig.connect.bundles import HUNDRED
+from lineconfig.connect.bundles import PARTS
 from lineconfig.connect.search import BOUND_SLACK, DECIMALS, Found, Key, Node, Search
 
 Figures = tuple[float, float, float, float, float]
@@ -22,8 +22,8 @@ def objectives(search: Search, node: Node) -> Figures:
     """The figures of OBJECTIVES that no line of the node undercuts; exact for one line."""
     triple = node.triple
     return (
-        round(sum(bundle.first_cost for bundle in triple) / HUNDRED, DECIMALS),
-        round(sum(bundle.area for bundle in triple) / HUNDRED, DECIMALS),
+        round(sum(bundle.first_cost for bundle in triple) / PARTS, DECIMALS),
+        round(sum(bundle.area for bundle in triple) / PARTS, DECIMALS),
         round(sum(bundle.changeover_person_min for bundle in triple), DECIMALS),
         round(node.run_hours * (1 - BOUND_SLACK), DECIMALS),
         round(search.labour(triple, node.people, node.run_hours) * (1 - BOUND_SLACK), DECIMALS),

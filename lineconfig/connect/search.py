@@ -25,7 +25,7 @@ from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.limits import ADDITIVE, HOURS, LIMITS, PEOPLE
 from lineconfig.choose.sections import CancelledError, Scheme
-from lineconfig.connect.bundles import Bundle, Bundler, Stated
+from lineconfig.connect.bundles import PARTS, Bundle, Bundler, Stated
 from lineconfig.connect.graph import agree
 from lineconfig.connect.terms import Terms
 
@@ -247,9 +247,9 @@ class Search:
         cost = sum(bundle.standing for bundle in triple) + self.terms.annuity * yearly
         match view:
             case "first-cost":
-                return sum(bundle.first_cost for bundle in triple), cost
+                return sum(bundle.first_cost for bundle in triple) / PARTS, cost
             case "floor":
-                return sum(bundle.area for bundle in triple), cost
+                return sum(bundle.area for bundle in triple) / PARTS, cost
             case "people":
                 return people, cost
             case "changeover":

@@ -140,7 +140,7 @@ class StationBuilder:
         context: tuple[Any, ...] = ()
         if scheme.section == "empties":
             supply, lower = scheme.first("supply"), scheme.first("lower")
-            if function in ("unload", "lower"):
+            if function in ("unload", "guard", "lower"):
                 plan = self.inquiry.heights(
                     supply, scheme.first("unload"), lower, scheme.ports["infeed"], ceiling=True
                 )
