@@ -33,7 +33,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         parser.print_help()
         return ANSWERED
     try:
-        return int(arguments.run(arguments))
+        status = int(arguments.run(arguments))
+        sys.stdout.flush()
+        return status
     except InputError as error:
         for problem in error.problems:
             print(f"lineconfig: {problem}", file=sys.stderr)

@@ -20,8 +20,8 @@ from lineconfig.assess.flow import (
     zero_buffer_efficiency,
 )
 
-# Groover, Automation, Production Systems, examples 16A.2 and 16A.4: 20 stations, p = .005 per cycle,
-# ideal cycle 1.2 min, mean downtime 8 min; k infinite buffers cut the line into k + 1 equal stages.
+# Groover, Automation, Production Systems, examples 16A.2 and 16A.4: 20 stations, p = .005 a cycle,
+# ideal cycle 1.2 min, mean downtime 8 min; k infinite buffers cut it into k + 1 equal stages.
 GROOVER = [(0, 0.60), (1, 0.75), (3, 0.8571), (19, 0.9677)]
 
 
@@ -36,7 +36,9 @@ def test_groover_stages(buffers: int, efficiency: float) -> None:
     assert infinite_buffer_efficiency(whole) == pytest.approx(efficiency, abs=1e-4)
 
 
-@pytest.mark.parametrize(("buffers", "pieces_per_h"), [(0, 30.0), (1, 37.5), (3, 42.86), (19, 48.39)])
+@pytest.mark.parametrize(
+    ("buffers", "pieces_per_h"), [(0, 30.0), (1, 37.5), (3, 42.86), (19, 48.39)]
+)
 def test_groover_rates(buffers: int, pieces_per_h: float) -> None:
     """Groover, same examples: production rate 30, 37.5, 42.86, 48.39 pieces an hour."""
     machine = merge([Machine(1 / 1.2, 0.005 / 1.2, 1 / 8)] * (20 // (buffers + 1)))
@@ -134,7 +136,9 @@ def test_against_a_direct_solve(first: Machine, second: Machine, buffer_cans: fl
 # --- three sections against an event simulation ------------------------------------------------
 
 
-def simulate(machines: Sequence[Machine], buffers: Sequence[float], minutes: float, seed: int) -> float:
+def simulate(
+    machines: Sequence[Machine], buffers: Sequence[float], minutes: float, seed: int
+) -> float:
     """Throughput of machines in series by a plain event simulation of the continuous flow."""
     rng = random.Random(seed)
     clock, out = 0.0, 0.0
