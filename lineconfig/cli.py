@@ -283,7 +283,7 @@ def _why(arguments: argparse.Namespace) -> int:
     shown = study.best(10, arguments.by)
     if nothing is not None and arguments.class_id is None and not arguments.json:
         class_ids = []
-    answers = {class_id: why_class(study, class_id, shown) for class_id in class_ids}
+    answers = {class_id: why_class(study, class_id, shown, nothing) for class_id in class_ids}
     if arguments.json:
         from lineconfig.present.records import why_record
 

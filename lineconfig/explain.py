@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any, Literal
 
+from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.limits import ADDITIVE, HOURS, LIMITS, PEOPLE, Limit
 from lineconfig.choose.rules import RULES, Rule, length_text
@@ -96,8 +97,12 @@ def _used(found: Found, limit: Limit) -> float:
 # --- the smallest conflict ---------------------------------------------------------------------
 
 
+LEAST_BY: dict[str, View] = {"people": "people", "floor-area": "floor"}
+"""Limits whose figure has a view of its own; the cheapest line speaks for the others."""
+
+
 class Feasibility:
-    """Remembers which sets of rules can be met together."""
+    """Remembers which sets of rules can be met together, and by which line."""
 
     def __init__(self, study: Study) -> None:
         self.study = study
@@ -106,15 +111,33 @@ class Feasibility:
         self._known: dict[frozenset[str], Found | None] = {}
 
     def line(self, active: frozenset[str]) -> Found | None:
-        """Some line that meets these rules and limits, the rest left aside."""
+        """The cheapest line that meets these rules and limits, the rest left aside."""
         if active not in self._known:
             varied = self.study.varied(without=self.all - active)
             self._known[active] = next(varied.found("first-cost"), None)
         return self._known[active]
 
+    def without(self, name: str, active: frozenset[str]) -> Found | None:
+        """The line that breaks one rule or limit least, the others of `active` being met."""
+        view = LEAST_BY.get(name)
+        if view is None:
+            return self.line(active - {name})
+        varied = self.study.varied(without=self.all - active | {name})
+        return next(varied.found(view), None)
 
-def smallest_conflict(feasible: Callable[[frozenset[str]], bool], soft: Sequence[str],
-                      hard: frozenset[str] = frozenset()) -> frozenset[str] | None:  # fmt: skip
+    def met(self, active: frozenset[str]) -> frozenset[str] | None:
+        """Everything that the cheapest such line meets, more than was asked; None for no line."""
+        line = self.line(active)
+        if line is None:
+            return None
+        return self.all - {clash.rule for clash in _said(self.study, line)}
+
+
+def smallest_conflict(
+    met: Callable[[frozenset[str]], frozenset[str] | None],
+    soft: Sequence[str],
+    hard: frozenset[str] = frozenset(),
+) -> frozenset[str] | None:
     """A smallest set of soft rules that cannot be met together with the hard ones.
 
     None where all can be met; empty where the hard ones alone cannot. By implicit hitting sets:
@@ -124,22 +147,27 @@ def smallest_conflict(feasible: Callable[[frozenset[str]], bool], soft: Sequence
 
     Parameters
     ----------
-    feasible : whether a set of rules can be met; the more rules, the less feasible
+    met : for a set of rules, all rules that some line which meets these happens to meet (it may
+        name more than were asked for, which saves questions); None where no line meets them
     soft : rules that may be in the conflict, most important first
     hard : rules that always hold
     """
-    if feasible(hard | frozenset(soft)):
+    wanted = frozenset(soft)
+    if met(hard | wanted) is not None:
         return None
     corrections: list[frozenset[str]] = []
     while True:
         candidate = _smallest_hitting_set(corrections, soft)
-        if not feasible(hard | candidate):
+        kept = met(hard | candidate)
+        if kept is None:
             return candidate
-        kept = set(candidate)
+        kept &= wanted
         for rule in soft:
-            if rule not in kept and feasible(hard | kept | {rule}):
-                kept.add(rule)
-        corrections.append(frozenset(soft) - kept)
+            if rule not in kept:
+                more = met(hard | kept | {rule})
+                if more is not None:
+                    kept = more & wanted
+        corrections.append(wanted - kept)
 
 
 def _smallest_hitting_set(sets: Sequence[frozenset[str]], soft: Sequence[str]) -> frozenset[str]:
@@ -167,13 +195,13 @@ def why_nothing(study: Study) -> NoLayout | None:
     ]
     soft = [name for name in soft if name in checker.all]
     hard = checker.all - frozenset(soft)
-    conflict = smallest_conflict(lambda active: checker.line(active) is not None, soft, hard)
+    conflict = smallest_conflict(checker.met, soft, hard)
     assert conflict is not None
     told = []
     for name in soft:
         if name not in conflict:
             continue
-        line = checker.line((hard | conflict) - {name})
+        line = checker.without(name, hard | conflict)
         said = [clash for clash in _said(study, line) if clash.rule == name]
         if said:
             told.append(said[0])
@@ -301,8 +329,13 @@ class ClassAnswer:
     """The best valid layout that has the class."""
 
 
-def why_class(study: Study, class_id: str, shown: Iterable[Layout]) -> ClassAnswer:
+def why_class(
+    study: Study, class_id: str, shown: Iterable[Layout], nothing: NoLayout | None = None
+) -> ClassAnswer:
     """One true sentence on a class for this brief.
+
+    `nothing` is the answer of `why_nothing` for a brief that no line meets: what rules out every
+    line rules out the class.
 
     Raises KeyError for a class that the catalogue does not have.
     """
@@ -323,6 +356,12 @@ def why_class(study: Study, class_id: str, shown: Iterable[Layout]) -> ClassAnsw
             class_id, "valid", None, None,
             f"{equipment.name} joins stations; it is not chosen by itself",
         )  # fmt: skip
+    if nothing is not None and nothing.conflict:
+        first = nothing.conflict[0]
+        text = "; and ".join(clash.text for clash in nothing.conflict)
+        return ClassAnswer(
+            class_id, "ruled-out", first.rule, first.field, f"no line fits at all: {text}"
+        )
     best = study.with_class(class_id)
     if best is not None:
         text = _beaten(study, equipment.name, best, shown)
@@ -355,17 +394,22 @@ def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
     from_brief = [rule.id for rule in several if rule.field]
     given = [rule.id for rule in several if not rule.field]
     for name in (*from_brief, *limits, *given):
-        line = checker.line(checker.all - {name})
+        line = checker.without(name, checker.all)
         if line is not None:
             said = next(clash for clash in _said(fixed, line) if clash.rule == name)
             return name, said.field, said.text
     everything = [rule.id for rule in study.rules] + limits
-    conflict = smallest_conflict(lambda active: checker.line(active) is not None, everything)
+    soft = [rule.id for rule in study.rules if rule.field] + limits
+    hard = frozenset(everything) - frozenset(soft)
+    conflict = smallest_conflict(checker.met, soft, hard)
+    if not conflict:  # physics and the trade alone rule it out
+        hard = frozenset()
+        conflict = smallest_conflict(checker.met, everything)
     assert conflict is not None
     told = []
     for name in everything:
         if name in conflict:
-            line = checker.line(conflict - {name})
+            line = checker.without(name, hard | conflict)
             told += [clash for clash in _said(fixed, line) if clash.rule == name][:1]
     if not told:
         names = ", ".join(name for name in everything if name in conflict)

@@ -22,7 +22,10 @@ def test_a_smallest_conflict_is_smallest(conflicts: list[frozenset[str]]) -> Non
     def feasible(active: frozenset[str]) -> bool:
         return not any(conflict <= active for conflict in conflicts)
 
-    found = smallest_conflict(feasible, NAMES)
+    def met(active: frozenset[str]) -> frozenset[str] | None:
+        return active if feasible(active) else None
+
+    found = smallest_conflict(met, NAMES)
     smallest = next(
         (
             size
