@@ -135,7 +135,7 @@ def test_they_do_not_work_from_full_pallets(catalog: Catalog, class_id: str) -> 
     found = study(catalog, formats=formats(1, supply="full-pallet"), rinse="none-accepted",
                   staff={"ladder_work": True})  # fmt: skip
     answer = why_class(found, class_id, found.best(3))
-    assert (answer.status, answer.rule) == ("ruled-out", "unloader-takes-supply")
+    assert (answer.status, answer.field) == ("ruled-out", "formats.supply")
 
 
 def test_only_the_shelf_and_the_rotary_table_work_from_loose_cans(catalog: Catalog) -> None:
@@ -221,7 +221,7 @@ def test_packed_away_lines_have_the_table_and_the_half_height_frame(catalog: Cat
 def test_half_height_frames_take_half_stacks(catalog: Catalog) -> None:
     full = study(catalog, formats=formats(1, supply="full-pallet"))
     answer = why_class(full, "half-height-depalletizer", full.best(1))
-    assert (answer.status, answer.rule) == ("ruled-out", "unloader-takes-supply")
+    assert (answer.status, answer.field) == ("ruled-out", "formats.supply")
     half = study(catalog, formats=formats(1, supply="half-stack"))
     layout = half.with_class("half-height-depalletizer")
     assert layout is not None and layout.heights.loads_per_pallet == (1,)
