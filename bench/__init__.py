@@ -1,0 +1,1 @@
+"""Side-by-side benchmarks against general-purpose solvers: `python -m bench`."""
