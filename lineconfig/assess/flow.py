@@ -57,6 +57,8 @@ class EffectiveSpeed:
     estimate_cpm: float
     upper_cpm: float
     """With buffers without end: the slowest section alone."""
+    pairs_cpm: float
+    """The slower of the two neighbouring pairs alone, exact: the line is no faster."""
 
 
 def zero_buffer_efficiency(stops: Sequence[tuple[float, float]]) -> float:
@@ -240,7 +242,9 @@ def line_effective_speed(
     from_right = two_machine_throughput(
         upstream, equivalent_machine(filler, downstream, buffer_after_cans), buffer_before_cans
     )
-    estimate_cpm = (from_left + from_right) / 2
-    return EffectiveSpeed(
-        rated_cpm, lower_cpm, min(max(estimate_cpm, lower_cpm), upper_cpm), upper_cpm
+    pairs_cpm = min(
+        two_machine_throughput(upstream, filler, buffer_before_cans),
+        two_machine_throughput(filler, downstream, buffer_after_cans),
     )
+    estimate_cpm = max(lower_cpm, min((from_left + from_right) / 2, pairs_cpm, upper_cpm))
+    return EffectiveSpeed(rated_cpm, lower_cpm, estimate_cpm, upper_cpm, pairs_cpm)

@@ -32,6 +32,18 @@ MAIN_FUNCTIONS: Mapping[str, tuple[str, ...]] = {
 """Functions whose machines set the character of a section: clusters agree on them."""
 
 
+Weighed = tuple[tuple[float, ...], tuple[float, ...]]
+
+
+def _by_column(function: Callable[[Iterable[float]], float], rows: Sequence[Weighed]) -> Weighed:
+    """Sums or minima of weighed figures, price by price."""
+    plain, with_changes = zip(*rows, strict=True)
+    return (
+        tuple(map(function, zip(*plain, strict=True))),
+        tuple(map(function, zip(*with_changes, strict=True))),
+    )
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Stated:
     """A station with the figures that the search adds up."""
@@ -42,6 +54,9 @@ class Stated:
     """First cost and floor area in whole `PARTS`, so that sums do not depend on their order."""
     standing: float
     """Cost over the line's life whatever the hours."""
+    weighed: Weighed
+    """Standing cost and work together, at each of `Terms.person_prices`; then the same with the
+    work of a year's format changes counted in."""
     energy_kw: float
     uses: tuple[float, ...]
     """What it takes of each additive limit, in the order of `limits.ADDITIVE`."""
@@ -56,11 +71,20 @@ def state(station: Station, terms: Terms) -> Stated:
     """The figures of one station under the client's terms."""
     first_cost = station.first_cost * terms.buy_factor
     in_flow_mm = 0.0 if station.function in BESIDE_THE_FLOW else station.length_mm
+    standing = first_cost.typical + terms.annuity * sum(station.yearly.values())
+    share = terms.share_of_a_person(station)
+    changes = terms.annuity * terms.labour(
+        0.0, terms.changeover_hours(station.changeover_person_min, 0.0, 1), 1
+    )
     return Stated(
         station=station,
         first_cost=first_cost,
         whole=(round(first_cost.typical * PARTS), round(station.area_m2 * PARTS)),
-        standing=first_cost.typical + terms.annuity * sum(station.yearly.values()),
+        standing=standing,
+        weighed=(
+            tuple(standing + price * share for price in terms.person_prices),
+            tuple(standing + changes + price * share for price in terms.person_prices),
+        ),
         energy_kw=terms.energy_kw(station),
         uses=(
             first_cost.typical, in_flow_mm, station.area_m2,
@@ -79,6 +103,7 @@ class Place:
     area: int
     standing: float
     standing_most: float
+    weighed: Weighed
     energy_kw: float
     uses: tuple[float, ...]
     always: bool
@@ -113,6 +138,7 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
         area=min(item.whole[1] for item in stated),
         standing=min(standings),
         standing_most=max(standings),
+        weighed=_by_column(min, [item.weighed for item in stated]),
         energy_kw=min(item.energy_kw for item in stated),
         uses=tuple(map(min, zip(*(item.uses for item in stated), strict=True))),
         always=all(attended),
@@ -152,6 +178,8 @@ class Bundle:
         self.standing = sum(p.standing for p in places)
         self.spread = sum(p.standing_most - p.standing for p in places)
         """How far the standing costs of its ways may lie apart: wide ones are opened first."""
+        self.weighed = _by_column(sum, [p.weighed for p in places])
+        """Least of standing cost and work together, at each of `Terms.person_prices`."""
         self.energy_kw = sum(p.energy_kw for p in places)
         self.uses = tuple(map(sum, zip(*(p.uses for p in places), strict=True)))
         self.always = tuple(p.always for p in places if p.always or any(p.minutes_per_can))

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import heapq
 import threading
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
 
@@ -257,6 +257,59 @@ class Search:
             case "life-cycle-cost":
                 return cost, 0.0
 
+    def coupled_cost(self, node: Node) -> float:
+        """A life-cycle cost that no line of the node undercuts, work and cost weighed together.
+
+        Cheap stations take more work: with so many people, the stations' shares of a person add up
+        to that many at the most, so that whatever a person is priced at, the stations cost no less
+        than the least of cost and priced work together, less the price of the people there are
+        (Lagrange's relaxation). The number of people that comes out cheapest bounds all. The work
+        of format changes may be counted with the stations too, since it is done by somebody.
+        """
+        triple, terms = node.triple, self.terms
+        energy_kw = sum(bundle.energy_kw for bundle in triple)
+        energy = terms.annuity * terms.electricity(node.run_hours, energy_kw)
+        slowest = self._slowest(triple)
+        faster = min(v / needed for v, needed in zip(slowest, terms.needed_cpm, strict=True))
+        attended = sum(sum(bundle.always) for bundle in triple)
+        best = 0.0
+        for changes in (0, 1) if terms.changeovers else (0,):
+            weighed = [
+                sum(column) for column in zip(*(b.weighed[changes] for b in triple), strict=True)
+            ]
+
+            def staffed(people: int, changes: int = changes) -> float:
+                if changes:
+                    labour = terms.labour(node.run_hours, 0.0, people)
+                else:
+                    labour = self.labour(triple, people, node.run_hours)
+                return energy + terms.annuity * labour
+
+            best = max(best, self._least_staffed(weighed, node.people, attended, faster, staffed))
+        return best
+
+    def _least_staffed(
+        self,
+        weighed: Sequence[float],
+        people: int,
+        attended: int,
+        faster: float,
+        staffed: Callable[[int], float],
+    ) -> float:
+        """The least over numbers of people of what they and the stations for them cost.
+
+        `attended` of them stay at one station each and have no time for others.
+        """
+        best = float("inf")
+        while staffed(people) + weighed[0] < best:
+            stations = max(
+                cost - price * (people - attended) / faster
+                for cost, price in zip(weighed, self.terms.person_prices, strict=True)
+            )
+            best = min(best, staffed(people) + stations)
+            people += 1
+        return best
+
     def labour(self, triple: Triple, people: int, run_hours: float) -> float:
         """Yearly labour; a lower bound for bundles."""
         person_min = sum(bundle.changeover_person_min for bundle in triple)
@@ -275,11 +328,12 @@ class Search:
         """A speed that no line of the triple exceeds with one format.
 
         The estimate falls when stops get more frequent or longer and when buffers get smaller, but
-        not always when a section gets slower: it bounds only triples whose speeds are settled.
+        not always when a section gets slower: it bounds only triples whose speeds are settled. The
+        exact throughput of a pair of sections falls then too, and bounds the rest.
         """
         effective = self.effective(triple, index)
         settled = all(bundle.speed_least[index] == bundle.speed_most[index] for bundle in triple)
-        return effective.estimate_cpm if settled else effective.upper_cpm
+        return effective.estimate_cpm if settled else effective.pairs_cpm
 
     def _in_time(self, node: Node) -> bool:
         """Whether some line of the node may keep to the hours there are."""
@@ -335,5 +389,7 @@ class _Ranking:
 
     def _bound(self, node: Node) -> Key:
         figure, cost = self.search.figures(node.triple, node.people, node.run_hours, self.view)
+        if self.view == "life-cycle-cost":
+            figure = max(figure, self.search.coupled_cost(node))
         slack = 0.0 if isinstance(figure, int) else figure * BOUND_SLACK
         return rounded(figure - slack, cost * (1 - BOUND_SLACK))

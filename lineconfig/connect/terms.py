@@ -12,6 +12,8 @@ from lineconfig.layout import Station
 
 LITRES_PER_M3 = 1000.0
 MINUTES_PER_HOUR = 60.0
+PRICE_SHARES = (0.0, 0.03, 0.08, 0.15, 0.25, 0.4, 0.6, 0.9, 1.3, 2.0)
+"""Shares of one person's wages over the line's life at which work is weighed against cost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +37,23 @@ class Terms:
     cans: tuple[float, ...]
     """Yearly cans by format."""
     needed_cpm: tuple[float, ...]
+    person_prices: tuple[float, ...]
+    """Prices of one person over the line's life, from nothing to dear, by which bounds weigh work
+    against cost [currency]."""
 
     @classmethod
     def of(cls, inquiry: Inquiry) -> Terms:
         """The terms of an inquiry."""
         need, economics = inquiry.need, inquiry.catalog.economics
         habits, shares = economics.habits, economics.first_cost
+        annuity = annuity_factor(need.discount_rate, need.horizon_years)
+        least_hours = sum(fmt.annual_cans / fmt.needed_cpm for fmt in need.formats) / (
+            MINUTES_PER_HOUR
+        )
+        one_person = annuity * least_hours * need.wage_per_h
         return cls(
-            annuity=annuity_factor(need.discount_rate, need.horizon_years),
+            annuity=annuity,
+            person_prices=tuple(one_person * share for share in PRICE_SHARES),
             wage_per_h=need.wage_per_h,
             electricity_per_kwh=float(economics.tariffs.electricity_per_kwh),
             buy_factor=(1 + shares.freight + shares.installation + shares.training)
@@ -60,6 +71,19 @@ class Terms:
         """Average electrical draw of a station while the line runs, its compressed air included."""
         compressor_kw = station.air_l_min * self.air_kw_per_l_min
         return (station.power_kw + compressor_kw) * self.motor_load
+
+    def share_of_a_person(self, station: Station) -> float:
+        """How much of one person's planned time a station takes at the needed speeds at least.
+
+        None for a station that somebody always attends: that person is counted, not weighed.
+        """
+        if station.always:
+            return 0.0
+        work = max(
+            each * speed
+            for each, speed in zip(station.minutes_per_can, self.needed_cpm, strict=True)
+        )
+        return work / self.crew.allowed
 
     def run_hours(self, minutes_per_can: Sequence[float]) -> float:
         """Hours of running, starting and cleaning in a year, from minutes per can by format."""
