@@ -8,7 +8,7 @@ hours and money are worked out here again, so that a slip there shows.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -129,8 +129,10 @@ class Figures:
 class Arithmetic:
     """The figures of every line of one need, catalogue in hand."""
 
-    def __init__(self, need: Need, catalog: Catalog) -> None:
+    def __init__(self, need: Need, catalog: Catalog, without: Collection[str] = ()) -> None:
         self.need = need
+        self.without = without
+        """Limits that are left aside."""
         self.catalog = catalog
         self.economics = catalog.economics
         self.habits = catalog.economics.habits
@@ -549,7 +551,7 @@ class Arithmetic:
             most["water"] = site.water_l_min
         if site.air_l_min is not None:
             most["air"] = site.air_l_min
-        return most
+        return {name: limit for name, limit in most.items() if name not in self.without}
 
     def used(self, figures: Figures) -> dict[str, float]:
         """What a line takes of everything that may be limited."""

@@ -53,6 +53,8 @@ WHOLE_COST = "life-cycle-cost"
 SLACK = 0.02
 """What roundings may come to in all [currency]."""
 
+NOT_LINEAR = ("people", "hours")
+
 Solution = dict[str, Any]
 Expression = Any
 """A linear expression of CP-SAT, or a whole number."""
@@ -71,7 +73,8 @@ class Model:
     """One need and catalogue as a model.
 
     `whole` is whether people, hours and life-cycle cost are in it: only small catalogues can have
-    them in tables. Without them, lines are ordered by what adds up alone. `kind` may name what the
+    them in tables. Without them, lines are ordered by what adds up alone, and the limits on people
+    and hours are left aside. `kind` may name what the
     rules of several functions cannot tell apart, so that they are written once for all of a kind.
     """
 
@@ -85,7 +88,8 @@ class Model:
         kind: Callable[[Option], Hashable] = lambda option: option.id,
     ) -> None:
         self.inquiry = Inquiry(need, catalog)
-        self.arithmetic = Arithmetic(need, catalog)
+        self.arithmetic = Arithmetic(need, catalog, () if whole else NOT_LINEAR)
+        self.whole = whole
         self.view = view
         self.kind = kind
         self.model = cp_model.CpModel()
@@ -457,11 +461,9 @@ class Model:
             if len(found) >= count:
                 last = found[count - 1].key
                 primary, cost = (0, last[0]) if self.view == WHOLE_COST else last
-                reached = answer.primary > round(primary * self._units) or (
-                    answer.primary == round(primary * self._units)
-                    and answer.cost > round((cost + SLACK) * MILLE)
-                )
-                if reached:
+                dearer = self.whole and answer.cost > round((cost + SLACK) * MILLE)
+                beyond = answer.primary - round(primary * self._units)
+                if beyond > 0 or (beyond == 0 and dearer):
                     break
             found.append(Line(figures.key(self.view), figures.classes))
             found.sort(key=lambda line: (line.key, line.classes))
@@ -477,7 +479,7 @@ class Model:
         line = {function: answer.solution[function] for function in FLOW}
         figures = self.arithmetic.figures(candidates(self.arithmetic, line))
         assert self.arithmetic.within_limits(figures)
-        assert abs(figures.life_cycle_cost - answer.cost / MILLE) < SLACK
+        assert not self.whole or abs(figures.life_cycle_cost - answer.cost / MILLE) < SLACK
         if self.view != WHOLE_COST:
             assert abs(figures.key(self.view)[0] - answer.primary / self._units) < 0.011
         return figures
