@@ -389,11 +389,12 @@ def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
     fixed = study.varied(only={study.catalog.classes[class_id].function: class_id})
     checker = Feasibility(fixed)
     several = [rule for rule in study.rules if not rule.each and len(rule.scope) > 1]
-    limits = [limit.id for limit in LIMITS if limit.id in checker.all]
-    # What the client can change comes before what physics and the trade say.
+    limits = [limit.id for limit in (*ADDITIVE, PEOPLE, HOURS) if limit.id in checker.all]
+    # How much is missing says more than which rule to drop, and what the client can change more
+    # than what physics and the trade say.
     from_brief = [rule.id for rule in several if rule.field]
     given = [rule.id for rule in several if not rule.field]
-    for name in (*from_brief, *limits, *given):
+    for name in (*limits, *from_brief, *given):
         line = checker.without(name, checker.all)
         if line is not None:
             said = next(clash for clash in _said(fixed, line) if clash.rule == name)

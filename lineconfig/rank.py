@@ -55,7 +55,8 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
     """Solve, rank and explain."""
     started = time.perf_counter()
     view = view or study.need.view
-    layouts = study.best(top, view)
+    # Shares of draws are taken among as many as are usually shown, whatever is asked for.
+    layouts = study.best(max(top, DEFAULT_TOP), view)
     if not layouts:
         reason = why_nothing(study)
         elapsed = time.perf_counter() - started
@@ -66,10 +67,12 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
     return Recommendation(
         need=study.need,
         view=view,
-        layouts=_ranked(study, layouts, cheapest),
+        layouts=_ranked(study, layouts, cheapest)[:top],
         arrangements=_ranked(study, arrangements, cheapest),
         complete=True,
-        valid_layouts=len(layouts) if len(layouts) < top else study.valid_layouts,
+        valid_layouts=(
+            len(layouts) if len(layouts) < max(top, DEFAULT_TOP) else study.valid_layouts
+        ),
         no_layout=None,
         seed=SEED,
         seconds=time.perf_counter() - started,

@@ -238,6 +238,15 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
     lines += _caution_lines(study, layout)
+    lines += [
+        "",
+        *wrapped(
+            "Prices are those of the catalogue and its overlays (the catalogue's own are invented; "
+            "`--basis` says which). First cost adds freight, installation, training and "
+            "contingency; costs of later years are in present value. Not in it: compressor, "
+            "cleaning plant, cooling, building work."
+        ),
+    ]
     return "\n".join(lines)
 
 
@@ -245,7 +254,7 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
     main = study.need.formats.index(study.need.main_format)
     lines = [
         *_heading("Stations in flow order"),
-        f"{'':3}{'station':42}{'pieces':>7}{'cpm':>7}{'in mm':>7}{'price':>9}",
+        f"{'':3}{'station':42}{'pieces':>7}{'cpm':>7}{'infeed':>7}{'price':>9}",
     ]
     for number, station in enumerate(layout.stations, 1):
         speed = station.rated_cpm[main]
@@ -384,11 +393,11 @@ def catalog_text(catalog: Catalog) -> str:
             function = equipment.function
             lines += ["", function] if lines else [function]
         price = _price_text(equipment)
-        lines.append(f"  {equipment.id:30}{_clip(equipment.name, 38):38}{price:>10}")
+        lines += [f"  {equipment.id:58}{price:>20}", f"      {equipment.name}"]
     lines += ["", "formats"]
     for container in catalog.containers.values():
         lines.append(
-            f"  {container.id:30}{container.kind:22}{container.diameter_mm:>6g} x "
+            f"  {container.id:35}{container.kind:22}{container.diameter_mm:>6g} x "
             f"{container.height_mm:g} mm"
         )
     return "\n".join(lines)
@@ -397,9 +406,11 @@ def catalog_text(catalog: Catalog) -> str:
 def _price_text(equipment: EquipmentClass) -> str:
     if equipment.price is None or equipment.absent:
         return "-"
-    if float(equipment.price.typical) == 0 and equipment.price_per_track is not None:
-        return f"{equipment.price_per_track.typical / THOUSAND:g}k each"
-    return f"{equipment.price.typical / THOUSAND:g}k"
+    base = float(equipment.price.typical) / THOUSAND
+    if equipment.price_per_track is None:
+        return f"{base:g}k"
+    track = f"{equipment.price_per_track.typical / THOUSAND:g}k each"
+    return f"{base:g}k + {track}" if base else track
 
 
 def figures_text(title: str, summary: str, figures: Sequence[tuple[str, str, str]]) -> str:
