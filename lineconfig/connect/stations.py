@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lineconfig.assess.money import NOTHING, Range
+from lineconfig.assess.pallets import nested_per_m2
 from lineconfig.catalog import ChangePart, EquipmentClass, Function, PriceRange, Task
 from lineconfig.choose.heights import HeightPlan
 from lineconfig.choose.inquiry import Inquiry
@@ -30,11 +31,6 @@ def price_range(price: PriceRange | None) -> Range:
     if price is None:
         return NOTHING
     return Range(float(price.low), float(price.typical), float(price.high))
-
-
-def nested_per_m2(diameter_mm: float) -> float:
-    """Containers on a square metre of belt, rows nested at d * sqrt(3) / 2 [1/m2]."""
-    return MM2_PER_M2 / (diameter_mm**2 * math.sqrt(3) / 2)
 
 
 def belt_area_m2(inquiry: Inquiry, dwell_min: float) -> float:
@@ -72,6 +68,33 @@ def owned_parts(
     return tuple(result)
 
 
+def cans_between(
+    task: Task,
+    container: Container,
+    form: SupplyForm,
+    loads: int,
+    cans_per_case: int,
+    cases_per_full_pallet: int,
+) -> float:
+    """Cans that pass from one time a task comes up to the next."""
+    pallet = container.pallet
+    layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
+    match task.every:
+        case "pallet":
+            return layers * pallet.per_layer
+        case "load":
+            return layers * pallet.per_layer / loads
+        case "layer":
+            return pallet.per_layer
+        case "case":
+            return cans_per_case
+        case "full-pallet-out":
+            return cans_per_case * cases_per_full_pallet
+        case "cans" | "handful":
+            assert task.cans is not None
+            return task.cans
+
+
 def task_minutes_per_can(
     task: Task,
     container: Container,
@@ -81,23 +104,9 @@ def task_minutes_per_can(
     cases_per_full_pallet: int,
 ) -> float:
     """Work of one task spread over the cans [person-min/can]."""
-    pallet = container.pallet
-    layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
-    minutes = float(task.minutes)
-    match task.every:
-        case "pallet":
-            return minutes / (layers * pallet.per_layer)
-        case "load":
-            return minutes * loads / (layers * pallet.per_layer)
-        case "layer":
-            return minutes / pallet.per_layer
-        case "case":
-            return minutes / cans_per_case
-        case "full-pallet-out":
-            return minutes / (cans_per_case * cases_per_full_pallet)
-        case "cans" | "handful":
-            assert task.cans is not None
-            return minutes / task.cans
+    return task.minutes / cans_between(
+        task, container, form, loads, cans_per_case, cases_per_full_pallet
+    )
 
 
 @dataclass(frozen=True, slots=True)
