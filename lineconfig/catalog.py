@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, get_args
 
 from pydantic import Field
 
+from lineconfig import quantities as q
+from lineconfig.assess.lifting import Coupling, Duration
 from lineconfig.containers import Basis, Closing, Container, ContainerKind, SupplyForm
 from lineconfig.economics import Economics
 from lineconfig.fields import (
@@ -27,8 +29,10 @@ from lineconfig.fields import (
     Record,
     Share,
     SpeedCpm,
+    TemperatureDegC,
     Text,
     WaterLMin,
+    quantity_or_word,
 )
 
 Function = Literal[
@@ -71,6 +75,38 @@ Trait = Literal[
     "stacks-cases",
     "needs-stacked-pallets",
 ]
+
+LoadWord = Literal[
+    "case",  # a full case: containers, fill and packaging
+    "layer",  # a layer of empties with its sheet
+    "handful",  # the empties of one handful, as many as the task says
+    "tray",  # a tray with a case's number of empties
+    "sheet",
+    "top-frame",
+    "empties-pallet",
+    "shipping-pallet",
+]
+"""What a person lifts whose mass follows from the format or stands in economics.yaml."""
+HeightWord = Literal[
+    "deck",  # where the unloader lets containers go
+    "deck-top",  # the top of a container on the deck
+    "lip",  # the lip over which a layer is tipped
+    "tipped",  # the hands at the end of tipping a layer
+    "stack",  # each layer of empties on the floor, or the deck where the supply keeps them level
+    "stack-top",  # the top of the stack as set down, or of a layer kept level with the deck
+    "stack-base",  # the bare pallet under the empties
+    "infeed",  # where containers enter the station, at the line's level where it has a range
+    "discharge",
+    "pallet-stack",  # the layers of full cases on the shipping pallet, one after another
+]
+"""Places above the floor whose height follows from the layout and the format."""
+
+if TYPE_CHECKING:
+    Load = q.Quantity | LoadWord
+    HandHeight = q.Quantity | HeightWord
+else:
+    Load = quantity_or_word(q.MASS, get_args(LoadWord))
+    HandHeight = quantity_or_word(q.LENGTH, get_args(HeightWord))
 
 
 class PriceRange(Record):
@@ -162,6 +198,40 @@ class Changeover(Record):
     parts: list[ChangePart] = []
 
 
+class Lift(Record):
+    """Something that a person lifts with both hands in a task.
+
+    A height given as a length counts from where the person stands, a word from the floor.
+    """
+
+    lift: Text
+    """What is lifted where, in a few words."""
+    load: Load
+    share: Share | None = None
+    """Share of the load that the hands carry; the whole of it where not given."""
+    times: float = Field(default=1.0, gt=0, le=1000)
+    """Lifts each time the task comes up."""
+    origin: HandHeight = Field(alias="from")
+    """Height of the hands as they take the load."""
+    destination: HandHeight = Field(alias="to")
+    """Height of the hands as they let it go."""
+    reach_mm: LengthMm = Field(alias="reach")
+    """How far the hands are in front of the ankles at the origin."""
+    reach_to_mm: LengthMm | None = Field(default=None, alias="reach_to")
+    """The same at the destination; as at the origin where not given."""
+    turn_deg: float = Field(default=0.0, ge=0, le=180)
+    """How far the load lies aside of the body at the origin."""
+    turn_to_deg: float | None = Field(default=None, ge=0, le=180)
+    """The same at the destination; as at the origin where not given."""
+    coupling: Coupling
+    placed: bool = False
+    """Whether the load is set down with care, so that the destination counts as well."""
+    platform: bool = False
+    """Whether the person stands on a platform where the hands would be overhead."""
+    duration: Duration | None = None
+    """How long of a shift it goes on; follows from the hours of operation where not given."""
+
+
 class Task(Record):
     """Something a person does at the station, and how often."""
 
@@ -170,6 +240,11 @@ class Task(Record):
     cans: Cans | None = None
     """With `every: cans`: how many cans between two times; with `handful`: cans in one handful."""
     minutes: DurationMin
+    lifts: list[Lift] = []
+    hands: HandHeight | None = None
+    """Height at which hands work in this task; for lifts their own ends say so."""
+    platform: bool = False
+    """Whether the person stands on a platform where these hands would be overhead."""
 
 
 class Attendance(Record):
@@ -197,6 +272,24 @@ class Tracks(Record):
     formats_least: int = Field(ge=1, le=50)
     formats_most: int = Field(ge=1, le=50)
     mounted: Literal["one", "each-format"]
+
+
+class Guarding(Record):
+    """How a guard keeps people from the moving parts."""
+
+    device: Literal["light-curtain", "interlocked-doors"]
+    response_min: DurationMin = Field(alias="response")
+    """From the interruption to the stop signal: device and control together."""
+    resolution_mm: LengthMm | None = Field(default=None, alias="resolution")
+    """Light curtain: the smallest object that is always seen."""
+
+
+class HeatTreatment(Record):
+    """What the product goes through at its hottest."""
+
+    temperature_degc: TemperatureDegC = Field(alias="temperature")
+    """Of the product while it is held."""
+    hold_min: DurationMin = Field(alias="hold")
 
 
 class Reuse(Record):
@@ -260,6 +353,13 @@ class EquipmentClass(Record):
     tracks: Tracks | None = None
     tracks_per_header: int | None = Field(default=None, ge=1, le=8)
     """Rinse: neighbouring tracks that one header serves."""
+    header_mm: LengthMm | None = Field(default=None, alias="header")
+    """Rinse: length of track over which the header reaches into the containers."""
+    inverted_run_mm: LengthMm | None = Field(default=None, alias="inverted_run")
+    """Lowering classes that invert: length of the run on which containers are upside down."""
+    stopping_min: DurationMin | None = Field(default=None, alias="stopping")
+    """Powered unloaders: from the stop signal until every moving part stands still."""
+    guarding: Guarding | None = None
     medium: RinseMedium | None = None
     place: CodePlace | None = None
     supply_form: SupplyForm | None = None
@@ -268,6 +368,7 @@ class EquipmentClass(Record):
     area_price: PriceRange | None = None
     """Tunnel: per square metre of belt, on top of `price`."""
     dwell_min: DurationMin | None = Field(default=None, alias="dwell")
+    heat: HeatTreatment | None = None
     water_l_per_1000: float = Field(default=0, ge=0, le=100_000)
     """Water used per 1000 cans [l]."""
     consumables_per_1000: Amount | None = None

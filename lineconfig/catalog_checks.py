@@ -41,7 +41,7 @@ NEEDED_BY_TRAIT = {"sweeps-layers": ("heights", "head"), "tips-layers": ("height
 
 _ABOVE_ZERO = (
     ("speed", "most"), ("stops", "every"), ("size", "length"), ("size", "width"),
-    ("size", "height"), ("dwell",),
+    ("size", "height"), ("dwell",), ("header",), ("inverted_run",), ("guarding", "resolution"),
 )  # fmt: skip
 
 
@@ -84,6 +84,16 @@ def class_problems(
                 f"{name}.attendance.tasks[{place + 1}]: 'every: {task.every}' needs 'cans', "
                 "the number of cans between two times, such as '12000 cans'"
             )
+        if not task.cans and any(lift.load == "handful" for lift in task.lifts):
+            yield node.at(("attendance", "tasks", place)).problem(
+                f"{name}.attendance.tasks[{place + 1}]: a lift of a handful needs 'cans', the "
+                "number of cans in one, such as '10 cans'"
+            )
+    guarding = item.guarding
+    if guarding and guarding.device == "light-curtain" and guarding.resolution_mm is None:
+        yield node.at(("guarding",)).problem(
+            f"{name}.guarding: a light curtain needs 'resolution', such as '30 mm'"
+        )
     tracks = item.tracks
     if tracks is not None and tracks.formats_least > tracks.formats_most:
         yield node.at(("tracks",)).problem(
@@ -142,7 +152,7 @@ def economics_problems(item: Economics, node: Node) -> Iterator[Problem]:
         ("habits", key)
         for key in ("cans_per_case", "cases_per_full_pallet", "allowed_utilisation",
                     "planning_efficiency", "power_factor", "joint")
-    ] + [("defaults", "horizon")]  # fmt: skip
+    ] + [("handling", "cases_per_layer"), ("defaults", "horizon")]  # fmt: skip
     yield from _zeroes("economics", node, above_zero)
     for key in ("allowed_utilisation", "planning_efficiency", "motor_load", "simultaneity",
                 "power_factor"):  # fmt: skip

@@ -8,7 +8,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from lineconfig.containers import Basis
-from lineconfig.fields import Amount, Count, LengthMm, Record, Share, Text, Wage, Years
+from lineconfig.fields import Amount, Count, LengthMm, MassKg, Record, Share, Text, Wage, Years
 
 
 class FirstCostShares(Record):
@@ -76,6 +76,29 @@ class TradeHabits(Record):
     """Carbonation [vol] below which a thin can needs nitrogen to stay stiff."""
 
 
+class Handling(Record):
+    """Masses and sizes of what people lift, apart from the containers themselves."""
+
+    case_packaging_kg: MassKg = Field(alias="case_packaging")
+    """Board, carriers and glue of one full case."""
+    case_board_mm: LengthMm = Field(alias="case_board")
+    """What a case is higher than the containers in it."""
+    cases_per_layer: Count
+    """Cases on one layer of a full pallet."""
+    tray_kg: MassKg = Field(alias="tray")
+    """An empty tray in which loose empties come."""
+    sheet_kg: MassKg = Field(alias="sheet")
+    """A tier sheet between two layers of empties."""
+    top_frame_kg: MassKg = Field(alias="top_frame")
+    """The frame that is strapped onto a stack of empties."""
+    empties_pallet_kg: MassKg = Field(alias="empties_pallet")
+    """A bare pallet under empties."""
+    shipping_pallet_kg: MassKg = Field(alias="shipping_pallet")
+    """A bare pallet for full cases."""
+    shipping_pallet_height_mm: LengthMm = Field(alias="shipping_pallet_height")
+    fill_density_kg_per_l: float = Field(gt=0, le=2)
+
+
 class BriefDefaults(Record):
     """What is assumed where the brief says nothing."""
 
@@ -94,6 +117,7 @@ class Economics(Record):
     first_cost: FirstCostShares
     tariffs: Tariffs
     habits: TradeHabits
+    handling: Handling
     defaults: BriefDefaults
     basis: dict[str, Basis]
     """Basis by figure: `tariffs.electricity_per_kwh`, or by group: `first_cost`."""

@@ -6,7 +6,7 @@ YAML number, date or boolean, since `no` or `1:30` there are seldom what the aut
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -21,6 +21,7 @@ from pydantic import (
 )
 
 from lineconfig import quantities as q
+from lineconfig.errors import did_you_mean
 
 
 def _text(value: Any) -> str:
@@ -52,6 +53,26 @@ def _span(dimension: q.Dimension) -> Any:
         PlainValidator(parse),
         PlainSerializer(_text, return_type=str),
         Form(f"a {dimension.name} such as {dimension.example!r}, or a range written 'A to B'"),
+    ]
+
+
+def quantity_or_word(dimension: q.Dimension, words: Sequence[str]) -> Any:
+    """The type of a field that holds a quantity or one of some words for it."""
+
+    def parse(value: object) -> q.Quantity | str:
+        if isinstance(value, str) and value in words:
+            return value
+        try:
+            return dimension.parse(value)
+        except ValueError as error:
+            near = did_you_mean(value, words) if isinstance(value, str) else ""
+            raise ValueError(f"{error}; or write one of {', '.join(words)}{near}") from None
+
+    return Annotated[
+        q.Quantity | str,
+        PlainValidator(parse),
+        PlainSerializer(_text, return_type=str),
+        Form(f"a {dimension.name} such as {dimension.example!r}, or one of {', '.join(words)}"),
     ]
 
 

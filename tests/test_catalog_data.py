@@ -634,6 +634,83 @@ def test_machines_after_the_filler_stand_at_every_fillers_height() -> None:
                 assert height in item.heights.infeed_mm, item.id
 
 
+# --- what people lift, guards, rinse and heat --------------------------------------------------
+
+LIFTED_BY_HAND = {
+    "hand-loading-shelf": {"handful", "sheet"},
+    "rotary-unscrambling-table": {"top-frame", "empties-pallet", "sheet"},
+    "gravity-trough": {"top-frame", "empties-pallet", "layer", "sheet"},
+    "gravity-trough-raised": {"top-frame", "empties-pallet", "layer", "sheet"},
+    "single-filing-table": {"top-frame", "empties-pallet", "sheet"},
+    "half-height-depalletizer": {"top-frame", "empties-pallet", "sheet"},
+    "full-height-depalletizer": {"top-frame", "empties-pallet", "sheet"},
+    "hand-pack": {"case"},
+    "hand-palletizing": {"case", "shipping-pallet"},
+}
+"""Common practice."""
+
+
+@pytest.mark.parametrize("class_id", sorted(LIFTED_BY_HAND))
+def test_people_lift_what_the_trade_has_them_lift(class_id: str) -> None:
+    tasks = classes()[class_id].attendance.tasks
+    words = {lift.load for task in tasks for lift in task.lifts if isinstance(lift.load, str)}
+    assert words == LIFTED_BY_HAND[class_id]
+
+
+def test_lifts_are_within_what_one_person_handles_at_all() -> None:
+    # NIOSH 94-110: a load constant of 23 kg and a reach of 63 cm end the equation's range.
+    lifts = [
+        lift for item in classes().values() for task in item.attendance.tasks for lift in task.lifts
+    ]
+    assert len(lifts) > 40
+    for lift in lifts:
+        assert isinstance(lift.load, str) or 0.5 <= float(lift.load) <= 23
+        assert 250 <= lift.reach_mm <= 630
+        assert lift.reach_to_mm is None or 250 <= lift.reach_to_mm <= 630
+
+
+def test_goods_weigh_what_such_goods_weigh() -> None:
+    # From memory, as bounds only: wooden and plastic pallets of 40 x 48 to 44 x 56 in 15 to 30 kg.
+    handling = economics().handling
+    assert 15 <= handling.empties_pallet_kg <= 30 and 15 <= handling.shipping_pallet_kg <= 30
+    # A sheet of 56 x 44 in and 0.9 mm: 0.6 to 0.95 g/cm3 for board and plastic.
+    litres = 14.224 * 11.176 * 0.009
+    assert 0.6 * litres <= handling.sheet_kg <= 0.95 * litres
+    # ISO pallets stand 145 mm high, 150 mm at most.
+    assert 120 <= handling.shipping_pallet_height_mm <= 160
+    assert economics().habits.cases_per_full_pallet % handling.cases_per_layer == 0
+
+
+def test_what_moves_under_power_has_a_stopping_time_and_its_guards_a_response() -> None:
+    for item in classes().values():
+        powered = "powered-unloader" in item.traits
+        assert (item.stopping_min is not None) == powered
+        if item.stopping_min is not None:
+            assert 0.1 <= item.stopping_min * 60 <= 1.5
+        assert (item.guarding is not None) == (item.function == "guard" and not item.absent)
+    curtain = classes()["light-curtain"].guarding
+    assert curtain is not None and curtain.resolution_mm is not None
+    # ISO 13855:2010: up to 40 mm a hand is detected.
+    assert 14 <= curtain.resolution_mm <= 40
+
+
+def test_whatever_turns_cans_over_says_for_how_long_a_run() -> None:
+    runs = {c.id: c.inverted_run_mm for c in classes().values() if c.inverted_run_mm is not None}
+    assert set(runs) == {c.id for c in classes().values() if "inverts" in c.traits}
+    headers = [c.header_mm for c in classes().values() if c.header_mm is not None]
+    assert len(headers) == len([c for c in classes().values() if c.medium not in (None, "none")])
+    assert max(headers) <= min(runs.values())
+
+
+def test_pasteurizers_hold_within_their_dwell() -> None:
+    for item in classes().values():
+        assert (item.heat is not None) == (item.treatment in ("batch", "tunnel"))
+        if item.heat is not None and item.dwell_min is not None:
+            # Warming up and cooling down take the rest of the dwell.
+            assert 0 < item.heat.hold_min < item.dwell_min
+            assert 58 <= item.heat.temperature_degc <= 72
+
+
 # --- what fits what ----------------------------------------------------------------------------
 
 

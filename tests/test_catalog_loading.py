@@ -243,6 +243,10 @@ def test_merging_keeps_the_places_of_the_overlay() -> None:
 
 # --- overlays that break a class -------------------------------------------------------------
 
+TASK = (
+    "{task: x, every: load, minutes: 1 min, lifts: [{lift: y, %s, from: deck, to: 1 m, "
+    "reach: 0.4 m, coupling: fair}]}"
+)
 PART = (
     "{part: x, for_each: format, first_included: true, "
     "price: {low: 3 USD, typical: 2 USD, high: 4 USD}}"
@@ -271,6 +275,19 @@ PART = (
         ("can_loss: 100 %", 3, "can_loss: 100 % leaves nothing"),
         ("attendance: {tasks: [{task: x, every: cans, minutes: 1 min}]}", 3, "needs 'cans'"),
         ("tracks: {formats_least: 3, formats_most: 2, mounted: one}", 3, "formats_least is more"),
+        (f"attendance: {{tasks: [{TASK % 'load: topframe'}]}}", 3, "did you mean 'top-frame'?"),
+        (f"attendance: {{tasks: [{TASK % 'load: 4'}]}}", 3, "or write one of case, layer,"),
+        (f"attendance: {{tasks: [{TASK % 'load: handful'}]}}", 3,
+         "tasks[1]: a lift of a handful needs 'cans'"),
+        (f"attendance: {{tasks: [{TASK % 'load: 4 kg, share: 0.5'}]}}", 3, "share: 0.5 has no"),
+        (f"attendance: {{tasks: [{TASK % 'load: 4 kg, turn_deg: 200'}]}}", 3, "out of range"),
+        ("attendance: {tasks: [{task: x, every: load, minutes: 1 min, hands: dekc}]}", 3,
+         "did you mean 'deck'?"),
+        ("guarding: {device: light-curtain, response: 0.1 s}", 3, "needs 'resolution'"),
+        ("guarding: {device: light-curtain, response: 0.1 s, resolution: 0 mm}", 3,
+         "guarding.resolution: 0 mm must be above zero"),
+        ("stopping: 0.3", 3, "stopping: 0.3 has no unit"),
+        ("inverted_run: 0 mm", 3, "inverted_run: 0 mm must be above zero"),
         ("basis: {prise: invented}", 3, "'prise' is not a figure; did you mean 'price'?"),
         ("basis: [a]", 3, "basis is a list: a mapping is needed"),
         (f"changeover: {{parts: [{PART}]}}", 3, "changeover.parts[1].price: 3 USD, 2 USD, 4 USD"),
