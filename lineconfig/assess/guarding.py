@@ -1,10 +1,11 @@
 """Distances between a protective device and the hazard that it guards.
 
-Implemented are ISO 13855:2010, for light curtains at right angles to the approach and for two-hand
-controls, and the US formula of 29 CFR 1910.217 for mechanical power presses, which the trade also
-uses as a guide elsewhere. A 2024 edition of ISO 13855 arranges its terms anew (from memory), and
-neither text covers running, jumping or falling. The results take floor in a plan; the machine's
-builder and licensed practice settle the real distance from the measured stopping time.
+Implemented are ISO 13855:2010, for light curtains at right angles to the approach, for two-hand
+controls and for interlocked guards, and the US formula of 29 CFR 1910.217 for mechanical power
+presses, which the trade also uses as a guide elsewhere. A 2024 edition of ISO 13855 arranges its
+terms anew (from memory), and neither text covers running, jumping or falling. The results take
+floor in a plan; the machine's builder and licensed practice settle the real distance from the
+measured stopping time.
 """
 
 from __future__ import annotations
@@ -126,6 +127,41 @@ def single_beam_distance(stopping_time_s: float) -> GuardingDistance:
     return GuardingDistance(
         distance_mm, f"1600 mm/s x {stopping_time_s:g} s + 1200 mm", ISO_EDITION
     )
+
+
+def interlocked_guard_distance(
+    stopping_time_s: float, *, reach_through_mm: float = 0.0
+) -> GuardingDistance:
+    """Least distance of an interlocked door or hatch that is not locked while the machine runs.
+
+    Parameters
+    ----------
+    stopping_time_s : float
+        From opening the guard to the end of the hazard: response of the interlock, the control and
+        the machine together. [s]
+    reach_through_mm : float, optional
+        How far fingers or a hand get through the opening before the stop signal is given, from the
+        table of ISO 13857; 0 where nothing gets through. [mm]
+
+    Returns
+    -------
+    GuardingDistance
+        S = 1600 T + C.
+
+    Raises
+    ------
+    ValueError
+        If the time or the reach is negative.
+
+    References
+    ----------
+    ISO 13855:2010, clause 9 (as quoted in manuals of interlock switches). The time that opening
+    the guard takes, which the clause lets one deduct, is left out.
+    """
+    require_not_negative(stopping_time_s=stopping_time_s, reach_through_mm=reach_through_mm)
+    distance_mm = WALKING_SPEED_MM_S * stopping_time_s + reach_through_mm
+    tail = f" + {reach_through_mm:g} mm" if reach_through_mm else ""
+    return GuardingDistance(distance_mm, f"1600 mm/s x {stopping_time_s:g} s{tail}", ISO_EDITION)
 
 
 def two_hand_control_distance(stopping_time_s: float) -> GuardingDistance:

@@ -105,7 +105,36 @@ def _reach_cautions(reach_mm: float, work: Work) -> list[Caution]:
     return []
 
 
-def _standing_cautions(standing_mm: float, dangerous_equipment_below: bool) -> list[Caution]:
+def standing_cautions(
+    standing_height_mm: float, *, dangerous_equipment_below: bool = False
+) -> list[Caution]:
+    """Point out what the height of a surface that people stand on calls for.
+
+    Parameters
+    ----------
+    standing_height_mm : float
+        Height of the surface above the floor. [mm]
+    dangerous_equipment_below : bool, optional
+        Whether a fall from it ends on or in unguarded machinery.
+
+    Returns
+    -------
+    list of Caution
+        Empty on the floor itself.
+
+    Raises
+    ------
+    ValueError
+        If the height is negative.
+
+    References
+    ----------
+    29 CFR 1910.23, 1910.28 and 1910.29.
+    """
+    require_not_negative(standing_height_mm=standing_height_mm)
+    standing_mm = standing_height_mm
+    if standing_mm == 0.0:
+        return []
     found = []
     text = (
         f"The person stands {standing_mm:.0f} mm above the floor. On a ladder or step one hand "
@@ -183,7 +212,7 @@ def height_cautions(
     1910.23, 1910.28 and 1910.29.
     """
     require_not_negative(hand_height_mm=hand_height_mm, standing_height_mm=standing_height_mm)
-    found = _reach_cautions(hand_height_mm - standing_height_mm, work)
-    if standing_height_mm > 0.0:
-        found += _standing_cautions(standing_height_mm, dangerous_equipment_below)
-    return found
+    return [
+        *_reach_cautions(hand_height_mm - standing_height_mm, work),
+        *standing_cautions(standing_height_mm, dangerous_equipment_below=dangerous_equipment_below),
+    ]

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lineconfig.assess.guarding import (
+    interlocked_guard_distance,
     light_curtain_distance,
     single_beam_distance,
     two_hand_control_distance,
@@ -51,6 +52,7 @@ def test_rounding_up_adds_less_than_a_step(stopping_s, step_in):
 @given(times)
 def test_fixed_terms_rank_the_devices(stopping_s):
     distances = [
+        interlocked_guard_distance(stopping_s).distance_mm,
         two_hand_control_distance(stopping_s).distance_mm,
         light_curtain_distance(stopping_s, 50.0).distance_mm,
         single_beam_distance(stopping_s).distance_mm,
@@ -72,7 +74,9 @@ def test_the_formula_shows_its_numbers():
 
 @pytest.mark.parametrize("bad", [-0.1, math.nan, math.inf])
 def test_senseless_times_are_refused(bad):
-    for formula in (single_beam_distance, two_hand_control_distance, us_distance):
+    for formula in (
+        interlocked_guard_distance, single_beam_distance, two_hand_control_distance, us_distance,
+    ):  # fmt: skip
         with pytest.raises(ValueError, match="stopping_time_s"):
             formula(bad)
     with pytest.raises(ValueError, match="resolution_mm"):

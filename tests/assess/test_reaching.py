@@ -6,7 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lineconfig.assess.reaching import height_cautions, least_standing_height_mm
+from lineconfig.assess.reaching import (
+    height_cautions,
+    least_standing_height_mm,
+    standing_cautions,
+)
 
 heights = st.floats(0.0, 6000.0)
 works = st.sampled_from(["precision", "light", "heavy"])
@@ -50,10 +54,21 @@ def test_reach_counts_from_the_feet(hand_mm, standing_mm, lift_mm, work):
     assert reach(hand_mm, standing_mm) == reach(hand_mm + lift_mm, standing_mm + lift_mm)
 
 
+@given(heights, st.booleans())
+def test_where_people_stand_is_a_matter_of_its_own(standing_mm, dangerous):
+    alone = standing_cautions(standing_mm, dangerous_equipment_below=dangerous)
+    # Hands at a good height add nothing to it.
+    found = height_cautions(standing_mm + 1000.0, standing_mm, dangerous_equipment_below=dangerous)
+    assert found == alone
+    assert (alone == []) == (standing_mm == 0.0)
+
+
 def test_negative_heights_are_refused():
     with pytest.raises(ValueError, match="hand_height_mm"):
         height_cautions(-1.0)
     with pytest.raises(ValueError, match="standing_height_mm"):
         height_cautions(1000.0, -1.0)
+    with pytest.raises(ValueError, match="standing_height_mm"):
+        standing_cautions(-1.0)
     with pytest.raises(ValueError, match="most_reach_mm"):
         least_standing_height_mm(1000.0, most_reach_mm=0.0)

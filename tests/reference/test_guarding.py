@@ -4,6 +4,7 @@ import pytest
 
 from lineconfig.assess.guarding import (
     US_HAND_SPEED_MM_S,
+    interlocked_guard_distance,
     light_curtain_distance,
     single_beam_distance,
     two_hand_control_distance,
@@ -75,6 +76,14 @@ def test_light_curtain(stopping_s, resolution_mm, expected_mm):
 def test_single_beam():
     # S = 1600 T + 1200, a maker's guide to access guarding, section 3.7; .3 s by hand.
     assert single_beam_distance(0.3).distance_mm == pytest.approx(1680)
+
+
+def test_interlocked_guard():
+    # S = 1600 T + C, ISO 13855:2010, clause 9, as quoted in manuals of interlock switches; by hand.
+    assert interlocked_guard_distance(0.3).distance_mm == pytest.approx(480)
+    found = interlocked_guard_distance(0.3, reach_through_mm=120)
+    assert found.distance_mm == pytest.approx(600)
+    assert found.formula == "1600 mm/s x 0.3 s + 120 mm"
 
 
 def test_two_hand_control():
