@@ -1,15 +1,16 @@
 """Cautions: what can hurt somebody or spoil the product in one layout.
 
-They are the cautions of its classes and those that follow from its heights, loads and rinse.
+They are the cautions of its classes and those that follow from its figures: lifts, heights,
+guards, rinse, pressure and heat.
 Nothing here clears a layout: local codes and licensed practice decide.
 """
 
 from __future__ import annotations
 
 from lineconfig.assess.cautions import Caution
-from lineconfig.assess.reaching import height_cautions
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.rules import length_text
+from lineconfig.findings.whole import Findings, findings_of
 from lineconfig.layout import Layout
 
 LOCAL_CODES = Caution(
@@ -20,9 +21,16 @@ LOCAL_CODES = Caution(
 )
 
 
-def cautions_for(inquiry: Inquiry, layout: Layout) -> tuple[Caution, ...]:
-    """Every caution of a layout, the general one first, each once."""
-    found = [LOCAL_CODES, *_from_heights(inquiry, layout), *_from_supply(inquiry, layout)]
+def cautions_for(
+    inquiry: Inquiry, layout: Layout, findings: Findings | None = None
+) -> tuple[Caution, ...]:
+    """Every caution of a layout, the general one first, each once.
+
+    `findings` are those of the layout, where they have been worked out already.
+    """
+    findings = findings or findings_of(inquiry, layout)
+    found = [LOCAL_CODES, *findings.cautions]
+    found += [*_from_heights(inquiry, layout), *_from_supply(inquiry, layout)]
     for class_id in layout.classes:
         found += [
             Caution(item.code, item.text, item.basis)
@@ -34,8 +42,6 @@ def cautions_for(inquiry: Inquiry, layout: Layout) -> tuple[Caution, ...]:
 def _from_heights(inquiry: Inquiry, layout: Layout) -> list[Caution]:
     plan = layout.heights
     cautions = []
-    if plan.hands_mm > 0:
-        cautions += height_cautions(plan.hands_mm)
     if plan.hands_mm > inquiry.habits.overhead_mm:
         cautions.append(
             Caution(

@@ -1,0 +1,109 @@
+"""Guards: how far a guard stands from the moving parts, and the floor that this takes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lineconfig.assess.cautions import Caution
+from lineconfig.assess.guarding import (
+    GuardingDistance,
+    interlocked_guard_distance,
+    light_curtain_distance,
+    us_distance,
+)
+from lineconfig.layout import Layout
+
+SECONDS_PER_MIN = 60.0
+DISTANCE_BASIS = "ISO 13855:2010, from memory; stopping and response times of the catalogue"
+
+
+@dataclass(frozen=True, slots=True)
+class GuardFinding:
+    """One guard and its distance from the hazard."""
+
+    station: int
+    """Index of the guard among the stations."""
+    device: str
+    stopping_s: float | None
+    """Of the unloader, from the stop signal to standstill; None where not stated. [s]"""
+    response_s: float
+    """Of the device and the control. [s]"""
+    resolution_mm: float | None
+    iso: GuardingDistance | None
+    """None where the stopping time is not known."""
+    us: GuardingDistance | None
+    """For comparison, and for light curtains only."""
+    kept_free_mm: float
+    """Clearance that the guard's class already keeps free there. [mm]"""
+
+    @property
+    def floor_mm(self) -> float | None:
+        """Depth of floor between the guard and the hazard. [mm]"""
+        return None if self.iso is None else self.iso.distance_mm
+
+    @property
+    def beyond_mm(self) -> float | None:
+        """What of it the clearance does not cover. [mm]"""
+        return None if self.iso is None else max(0.0, self.iso.distance_mm - self.kept_free_mm)
+
+
+def guards_of(layout: Layout) -> tuple[GuardFinding, ...]:
+    """The guards of a layout; none where nothing needs one."""
+    found = []
+    for place, station in enumerate(layout.stations):
+        equipment = station.option.equipment
+        guarding = equipment.guarding
+        if guarding is None:
+            continue
+        stopping_min = layout.station("unload").option.equipment.stopping_min
+        # Whole milliseconds: the times were written so.
+        response_s = round(guarding.response_min * SECONDS_PER_MIN, 3)
+        stopping_s = None if stopping_min is None else round(stopping_min * SECONDS_PER_MIN, 3)
+        resolution_mm = None if guarding.resolution_mm is None else float(guarding.resolution_mm)
+        iso = us = None
+        if stopping_s is not None:
+            whole_s = round(stopping_s + response_s, 3)
+            if guarding.device == "light-curtain":
+                assert resolution_mm is not None
+                iso = light_curtain_distance(whole_s, resolution_mm)
+                us = us_distance(whole_s)
+            else:
+                iso = interlocked_guard_distance(whole_s)
+        found.append(
+            GuardFinding(
+                station=place,
+                device=guarding.device,
+                stopping_s=stopping_s,
+                response_s=response_s,
+                resolution_mm=resolution_mm,
+                iso=iso,
+                us=us,
+                kept_free_mm=float(equipment.clearance.infeed_end_mm)
+                if equipment.clearance
+                else 0.0,
+            )
+        )
+    return tuple(found)
+
+
+def guard_cautions(layout: Layout, guards: tuple[GuardFinding, ...]) -> list[Caution]:
+    """What the distances call for."""
+    return [_caution(layout, guard) for guard in guards]
+
+
+def _caution(layout: Layout, guard: GuardFinding) -> Caution:
+    name = layout.stations[guard.station].option.equipment.name
+    if guard.iso is None:
+        text = f"{name}: the unloader's stopping time is not stated, so the distance is open."
+        return Caution("guard-distance", text, "ISO 13855:2010, from memory")
+    text = (
+        f"{name}: at least {guard.iso.distance_mm:,.0f} mm from the moving parts "
+        f"({guard.iso.formula})"
+    )
+    if guard.beyond_mm:
+        text += f", {guard.beyond_mm:,.0f} mm beyond the clearance that is kept free there"
+    text += (
+        ". The stopping time measured on the machine decides, and reaching over, under and round "
+        "the guard is a matter of its own."
+    )
+    return Caution("guard-distance", text, DISTANCE_BASIS)

@@ -1,0 +1,78 @@
+"""Reach: heights at which hands work, the platforms that they call for, and what those ask of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lineconfig.assess.cautions import Caution
+from lineconfig.assess.reaching import height_cautions, standing_cautions
+from lineconfig.choose.rules import length_text
+from lineconfig.findings.places import Places
+
+PLATFORM_BASIS = "geometry; NIOSH 94-110 (2021), V at most 175 cm"
+
+
+@dataclass(frozen=True, slots=True)
+class ReachFinding:
+    """Hands at work in one task."""
+
+    station: int
+    task: str
+    hands_mm: float
+    """Highest place of the hands above the floor. [mm]"""
+    standing_mm: float
+    """Height of the platform that the person stands on; 0 for the floor. [mm]"""
+
+
+def reach_of(places: Places) -> tuple[ReachFinding, ...]:
+    """Where hands work at each station, in flow order."""
+    return tuple(_findings(places))
+
+
+def _findings(places: Places) -> Iterator[ReachFinding]:
+    plan = places.layout.heights
+    for place, station in enumerate(places.layout.stations):
+        stated = False
+        for task in station.option.equipment.attendance.tasks:
+            hands = places.hands(place, task)
+            if hands is not None:
+                stated = True
+                yield ReachFinding(place, task.task, hands.highest_mm, hands.standing_mm)
+        if station.function == "unload" and not stated and plan.hands_mm > 0:
+            yield ReachFinding(place, "Unload by hand", plan.hands_mm, 0.0)
+
+
+def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[Caution]:
+    """What the heights of hands and feet call for: each kind once for a station."""
+    found: dict[tuple[int, str], Caution] = {}
+
+    def say(place: int, caution: Caution, where: str = "") -> None:
+        name = places.layout.stations[place].option.equipment.name
+        text = f"{name}{where}: {caution.text}"
+        found.setdefault((place, caution.code), Caution(caution.code, text, caution.basis))
+
+    for place, standing_mm in enumerate(places.platforms_mm):
+        if standing_mm > 0.0:
+            traits = places.layout.stations[place].option.equipment.traits
+            for caution in (
+                _platform_caution(standing_mm),
+                *standing_cautions(
+                    standing_mm, dangerous_equipment_below="powered-unloader" in traits
+                ),
+            ):
+                say(place, caution)
+    for finding in findings:
+        task = finding.task[0].lower() + finding.task[1:]
+        for caution in height_cautions(finding.hands_mm - finding.standing_mm):
+            say(finding.station, caution, f" ({task})")
+    return list(found.values())
+
+
+def _platform_caution(standing_mm: float) -> Caution:
+    text = (
+        f"hands work overhead of a person on the floor; a platform about "
+        f"{length_text(standing_mm)} high brings them within reach. Its price and floor are in "
+        "these figures only where the machine comes with it."
+    )
+    return Caution("platform", text, PLATFORM_BASIS)
