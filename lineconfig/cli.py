@@ -228,7 +228,9 @@ def _show(arguments: argparse.Namespace) -> int:
 
 def _print_layout(study: Study, layout: Any, ranked: Any, arguments: argparse.Namespace) -> int:
     if arguments.json:
+        from lineconfig.findings.whole import findings_of
         from lineconfig.present.basis import layout_basis
+        from lineconfig.present.findings import findings_record
         from lineconfig.present.records import (
             bill_of_materials,
             inputs_record,
@@ -239,6 +241,7 @@ def _print_layout(study: Study, layout: Any, ranked: Any, arguments: argparse.Na
         record = layout_record(study, layout, ranked if ranked is not layout else None)
         record["utilities"] = utilities_record(layout)
         record["bill_of_materials"] = bill_of_materials(layout)
+        record |= findings_record(layout, findings_of(study.inquiry, layout))
         record["inputs"] = inputs_record(study.inquiry)
         if arguments.basis:
             record["basis"] = layout_basis(study, layout)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from lineconfig.catalog import Function
 from lineconfig.layout import Layout
 from lineconfig.present.figures import class_figures
-from lineconfig.present.text import WIDTH, wrapped
+from lineconfig.present.wrapping import WIDTH, wrapped
 from lineconfig.session import Study
 
 COMPUTED: dict[str, tuple[str, str]] = {
@@ -66,6 +67,101 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "the lowest life-cycle cost of those shown"),
         "seeded draws",
     ),
+    "lifting.load_kg": (
+        ("case: containers of a case x (empty + fill) + packaging; layer: containers + sheet; "
+        "handful, tray: their empties; x the share that the hands carry"),
+        "economics.yaml: handling; masses of the formats",
+    ),
+    "lifting.hands_mm": (
+        "heights of origin and destination, less the platform that the person stands on",
+        "geometry; the catalogue's lifts",
+    ),
+    "lifting.standing_mm": ("as reaching.standing_mm", "geometry"),
+    "lifting.recommended_kg": (
+        ("23 kg x HM x VM x DM x AM x FM x CM at the pace of the person who does most of it; for a "
+        "stack, the load at which the index over all its layers is 1"),
+        "DHHS (NIOSH) 94-110, revised 9/2021",
+    ),
+    "lifting.lifting_index": (
+        ("load / recommended weight; over the layers of a stack the composite index; the worst "
+        "format counts"),
+        "DHHS (NIOSH) 94-110, revised 9/2021, sections 1.4 and 2.4",
+    ),
+    "lifting.lifts_per_min": (
+        ("rated speed / cans between two times of the task x lifts each time x share of the "
+        "station's work that falls to the person"),
+        "the line's pace and the posts of the crew",
+    ),
+    "lifting.duration": (
+        ("short up to 1 h, moderate up to 2 h, long up to 8 h of a shift no longer than the hours "
+        "of a week; short below 0.1 lifts a minute"),
+        "DHHS (NIOSH) 94-110, revised 9/2021, pp. 13-15",
+    ),
+    "lifting_posts.composite_index": (
+        ("highest single index + sum of FILI x (1 / FM with the lift - 1 / FM without it) over all "
+        "lifts of one person"),
+        "DHHS (NIOSH) 94-110, revised 9/2021, section 2.4",
+    ),
+    "lifting_posts.lifts_per_min": ("sum over the person's lifts", "arithmetic"),
+    "lifting_posts.duration": ("longest of the person's lifts, as lifting.duration", "as there"),
+    "reaching.hands_mm": (
+        "height of the place at which the task's hands work, above the floor", "geometry",
+    ),
+    "reaching.standing_mm": (
+        ("where hands pass the overhead height: max(lowest of that work - 1,020 mm, highest - "
+        "overhead height)"),
+        ("middle of the range for light standing work, Pheasant and Haslegrave, Bodyspace, 2006; "
+        "NIOSH 94-110, V at most 175 cm"),
+    ),
+    "guarding.distance_mm": (
+        ("light curtain: 2000 T + 8 (d - 14), at least 100 mm; beyond 500 mm with 1600 in place of "
+        "2000, and at least 500 mm; d over 40 mm: 1600 T + 850. Interlocked doors: 1600 T. T = "
+        "response of the guard + stopping time of the unloader"),
+        "ISO 13855:2010, 6.2.3, 6.2.4 and 9 (from memory)",
+    ),
+    "guarding.us_distance_mm": (
+        "63 in/s x T, rounded up to half an inch", "29 CFR 1910.217(c)(3)(iii)(e)",
+    ),
+    "guarding.floor_mm": ("as guarding.distance_mm: the guard takes that depth", "geometry"),
+    "guarding.beyond_clearance_mm": (
+        "distance - clearance that the guard's class keeps free at its infeed end", "arithmetic",
+    ),
+    "rinsing.speed_cpm": ("rated speed with that format", "as speed_cpm.rated"),
+    "rinsing.rinse_s": (
+        "header / (rated speed x diameter of the container), containers touching", "arithmetic",
+    ),
+    "rinsing.drain_s": (
+        "(inverted run - header) / (rated speed x diameter of the container)", "arithmetic",
+    ),
+    "rinsing.film_ml": (
+        "2/3 x wall x sqrt(viscosity x height / (g x drain time))",
+        "H. Jeffreys, Proc. Camb. Phil. Soc. 26 (1930) 204, draining of a vertical plate",
+    ),
+    "rinsing.water_l_per_1000": ("flow of one header / rated speed x 1000", "arithmetic"),
+    "pressure.fill_kpa": (
+        ("P [psi] = -16.6999 - 0.0101059 T + 0.00116512 T^2 + 0.173354 T V + 4.24267 V - 0.0684226 "
+        "V^2, T in degF, 32 to 80 degF and 2 to 3 vol"),
+        "brewery.org/library/CO2charts.html",
+    ),
+    "pressure.warm_degc": (
+        "80 degF, the warmest of the published table", "brewery.org/library/CO2charts.html",
+    ),
+    "pressure.warm_kpa": ("as pressure.fill_kpa", "brewery.org/library/CO2charts.html"),
+    "pressure.carbonation_vol": ("product.carbonation", "the brief or its default"),
+    "pressure.fill_temperature_degc": ("product.fill_temperature", "the brief or its default"),
+    "pressure.can_class_kpa": (
+        "6.2 bar, the 90 psi class; the can maker's own figure counts", "de.wiki.li/Getraenkedose",
+    ),
+    "pasteurizing.pasteurization_units": (
+        "minutes held x 1.393^(degC - 60); warming and cooling left out",
+        "Del Vecchio, Dayharsh and Baselt, ASBC Proceedings 1951",
+    ),
+    "pasteurizing.belt_m2": (
+        ("max over formats of needed speed x (1 + overspeed) x dwell / containers nested on a "
+        "square metre"),
+        "plane geometry, rows d x sqrt(3) / 2 apart",
+    ),
+    "pasteurizing.length_mm": ("end modules + belt area / belt width", "geometry"),
     "floor.area_m2": (
         "sum over stations of length x (width + side clearances), joints included", "geometry",
     ),
@@ -79,12 +175,37 @@ COMPUTED: dict[str, tuple[str, str]] = {
 """Formula and source of the figures that are worked out, by their path in the JSON."""
 
 
+GIVEN: dict[str, tuple[Function, str]] = {
+    "guarding.stopping_s": ("unload", "stopping"),
+    "guarding.response_s": ("guard", "guarding.response"),
+    "guarding.resolution_mm": ("guard", "guarding.resolution"),
+    "rinsing.header_mm": ("rinse", "header"),
+    "rinsing.inverted_run_mm": ("lower", "inverted_run"),
+    "rinsing.water_l_per_1000_counted": ("rinse", "water_l_per_1000"),
+    "pasteurizing.temperature_degc": ("pasteurize", "heat.temperature"),
+    "pasteurizing.hold_min": ("pasteurize", "heat.hold"),
+    "pasteurizing.dwell_min": ("pasteurize", "dwell"),
+}
+"""Figures that a layout's classes state: function and figure of the class, by path in the JSON."""
+
+
 def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
     """Formula, source and kind of every figure of a layout, by its path."""
     basis = {
         path: {"formula": formula, "source": source, "kind": "computed"}
         for path, (formula, source) in COMPUTED.items()
     }
+    classes = {station.function: station.option.id for station in layout.stations}
+    for path, (function, figure) in GIVEN.items():
+        if function in classes:
+            class_id = classes[function]
+            stated = {named: source for named, _, source in class_figures(study.catalog, class_id)}
+            if figure in stated:
+                basis[path] = {
+                    "formula": f"{class_id}: {figure}",
+                    "source": stated[figure],
+                    "kind": "catalogue",
+                }
     for number, station in enumerate(layout.stations):
         class_id = station.option.id
         for path, value, source in class_figures(study.catalog, class_id):
@@ -94,7 +215,7 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
                 "kind": "catalogue",
             }
     habits = study.catalog.economics.model_dump(by_alias=True)
-    for group in ("first_cost", "tariffs", "habits", "defaults"):
+    for group in ("first_cost", "tariffs", "habits", "handling", "defaults"):
         for name, value in habits[group].items():
             path = f"{group}.{name}"
             basis[f"economics.{path}"] = {

@@ -47,12 +47,17 @@ def _leaves(plain: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str
         here = f"{path}.{key}" if path else key
         if isinstance(value, Mapping):
             yield from _leaves(value, here)
-        elif isinstance(value, list) and value and isinstance(value[0], Mapping):
+        elif _are_entries(value):
             for item in value:
-                words = ", ".join(f"{k} {_text(v)}" for k, v in item.items())
-                yield here, words
+                below = {k: v for k, v in item.items() if _are_entries(v)}
+                yield here, ", ".join(f"{k} {_text(v)}" for k, v in item.items() if k not in below)
+                yield from _leaves(below, here)
         else:
             yield here, _text(value)
+
+
+def _are_entries(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and isinstance(value[0], Mapping)
 
 
 def _text(value: Any) -> str:

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
 from lineconfig.assess.money import Range
 from lineconfig.catalog import Catalog, EquipmentClass
 from lineconfig.choose.rules import length_text
 from lineconfig.explain import ClassAnswer, NoLayout
+from lineconfig.findings.whole import Findings, findings_of
 from lineconfig.hazards import cautions_for
 from lineconfig.layout import Layout
+from lineconfig.present.findings import findings_lines
 from lineconfig.present.records import bill_of_materials
+from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
 
-WIDTH = 80
 THOUSAND, MILLION = 1e3, 1e6
 MOST_KINDS = 12
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -42,19 +43,6 @@ def range_text(amounts: Range) -> str:
     if amounts.high == amounts.low:
         return f"{amounts.typical:,.0f}"
     return f"{amounts.typical:,.0f} ({amounts.low:,.0f} to {amounts.high:,.0f})"
-
-
-def wrapped(text: str, indent: int = 0, hanging: int | None = None) -> list[str]:
-    """Lines of at most WIDTH columns."""
-    following = indent if hanging is None else hanging
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * following,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
-
-
-def _heading(text: str) -> list[str]:
-    return ["", text, "-" * min(len(text), WIDTH)]
 
 
 # --- recommend ---------------------------------------------------------------------------------
@@ -112,7 +100,7 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     main = study.need.formats.index(study.need.main_format)
     name = layout.station("unload").option.equipment.name
     yield (
-        f"{letter:3} {_clip(name, 31):31}{short_amount(layout.money.first_cost.typical):>11}"
+        f"{letter:3} {clip(name, 31):31}{short_amount(layout.money.first_cost.typical):>11}"
         f"{layout.crew.people:>8}{layout.speed.effective[main]:>6.0f}{layout.floor.area_m2:>5.0f}"
         f"{short_amount(layout.money.life_cycle_cost.typical):>15}"
     )
@@ -120,20 +108,16 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     yield from wrapped(f"+ {lower[0].lower()}{lower[1:]}; {item.reason}", 4, 6)
 
 
-def _clip(text: str, width: int) -> str:
-    return text if len(text) < width else text[: width - 2] + "…"
-
-
 def _overall_table(study: Study, answer: Recommendation) -> list[str]:
     first = answer.layouts[0].layout
     lines = [
-        *_heading(f"The {len(answer.layouts)} best of all, {VIEW_WORDS[answer.view]}"),
+        *heading(f"The {len(answer.layouts)} best of all, {VIEW_WORDS[answer.view]}"),
         f"{'':3}{'id':34}{'first cost':>11}{'people':>8}{'cost of life':>14}{'first in':>10}",
     ]
     for item in answer.layouts:
         layout, share = item.layout, item.stays_first or 0.0
         lines.append(
-            f"{item.rank:<3}{_clip(layout.id, 34):34}"
+            f"{item.rank:<3}{clip(layout.id, 34):34}"
             f"{short_amount(layout.money.first_cost.typical):>11}{layout.crew.people:>8}"
             f"{short_amount(layout.money.life_cycle_cost.typical):>14}{share:>10.0%}"
         )
@@ -228,7 +212,7 @@ def why_text(study: Study, no_layout: NoLayout | None, answers: Iterable[ClassAn
 
 def layout_text(study: Study, layout: Layout) -> str:
     """What `show` prints: one layout in full."""
-    lines = [layout.title, "=" * min(len(layout.title), WIDTH)]
+    findings = findings_of(study.inquiry, layout)
     lines = [*wrapped(layout.title), f"id {layout.id}"]
     lines += _station_lines(study, layout)
     lines += _height_lines(study, layout)
@@ -237,7 +221,8 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += _money_lines(study, layout)
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
-    lines += _caution_lines(study, layout)
+    lines += findings_lines(study, layout, findings)
+    lines += _caution_lines(study, layout, findings)
     lines += [
         "",
         *wrapped(
@@ -253,7 +238,7 @@ def layout_text(study: Study, layout: Layout) -> str:
 def _station_lines(study: Study, layout: Layout) -> list[str]:
     main = study.need.formats.index(study.need.main_format)
     lines = [
-        *_heading("Stations in flow order"),
+        *heading("Stations in flow order"),
         f"{'':3}{'station':42}{'pieces':>7}{'cpm':>7}{'infeed':>7}{'price':>9}",
     ]
     for number, station in enumerate(layout.stations, 1):
@@ -262,7 +247,7 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
         infeed = "-" if station.infeed_mm is None else f"{station.infeed_mm:.0f}"
         price = "owned" if station.option.owned else f"{station.first_cost.typical:,.0f}"
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
-        name = _clip(station.option.equipment.name, 42)
+        name = clip(station.option.equipment.name, 42)
         lines.append(f"{number:<3}{name:42}{pieces:>7}{rated:>7}{infeed:>7}{price:>9}")
     return lines
 
@@ -272,7 +257,7 @@ def _height_lines(study: Study, layout: Layout) -> list[str]:
     ceiling_mm = study.inquiry.ceiling_mm
     pallet = study.need.main_format.container.pallet
     return [
-        *_heading("Heights"),
+        *heading("Heights"),
         f"  filler infeed   {length_text(layout.infeed_mm)}",
         (
             f"  unloader deck   {length_text(plan.deck_mm)}, drop {plan.drop_mm:,.0f} mm "
@@ -288,14 +273,14 @@ def _height_lines(study: Study, layout: Layout) -> list[str]:
 
 def _speed_lines(study: Study, layout: Layout) -> list[str]:
     lines = [
-        *_heading("Speed"),
+        *heading("Speed"),
         f"  {'format':34}{'rated':>7}{'effective':>11}{'between':>16}",
     ]
     speed = layout.speed
     for index, fmt in enumerate(study.need.formats):
         between = f"{speed.lower[index]:.0f} and {speed.upper[index]:.0f}"
         lines.append(
-            f"  {_clip(fmt.container.name, 34):34}{speed.rated[index]:>7.0f}"
+            f"  {clip(fmt.container.name, 34):34}{speed.rated[index]:>7.0f}"
             f"{speed.effective[index]:>11.0f}{between:>16}"
         )
     main = study.need.formats.index(study.need.main_format)
@@ -308,7 +293,7 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
 
 def _crew_lines(layout: Layout) -> list[str]:
     people = "1 person" if layout.crew.people == 1 else f"{layout.crew.people} people"
-    lines = [*_heading(f"Crew: {people}")]
+    lines = [*heading(f"Crew: {people}")]
     for number, post in enumerate(layout.crew.posts, 1):
         names = ", ".join(
             _plain(layout.stations[index].option.equipment)
@@ -323,7 +308,7 @@ def _crew_lines(layout: Layout) -> list[str]:
 def _money_lines(study: Study, layout: Layout) -> list[str]:
     money, currency = layout.money, study.need.currency
     lines = [
-        *_heading(f"Money ({currency})"),
+        *heading(f"Money ({currency})"),
         f"  {'equipment and parts':28}{range_text(money.equipment)}",
         f"  {'first cost':28}{range_text(money.first_cost)}",
         f"  {f'cost of {study.need.horizon_years:g} years':28}{range_text(money.life_cycle_cost)}",
@@ -335,8 +320,10 @@ def _money_lines(study: Study, layout: Layout) -> list[str]:
         "",
         "  a year:",
     ]
-    for heading, cost in sorted(money.annual.items(), key=lambda pair: -pair[1]):
-        lines.append(f"    {heading:26}{cost:>12,.0f}")
+    lines += [
+        f"    {name:26}{cost:>12,.0f}"
+        for name, cost in sorted(money.annual.items(), key=lambda pair: -pair[1])
+    ]
     lines.append(f"    {'together':26}{money.annual_total:>12,.0f}")
     return lines
 
@@ -347,7 +334,7 @@ def _parts_lines(study: Study, layout: Layout) -> list[str]:
         for line in bill_of_materials(layout)
         if line["item"] != study.catalog.classes[line["class"]].name
     ]
-    lines = [*_heading("Change parts and changeover")]
+    lines = [*heading("Change parts and changeover")]
     for quantity, item, price in parts:
         lines += wrapped(f"{quantity} x {item}: {price:,.0f} {study.need.currency}", 2, 6)
     if len(study.need.formats) > 1:
@@ -362,7 +349,7 @@ def _site_lines(study: Study, layout: Layout) -> list[str]:
     utilities, floor = layout.utilities, layout.floor
     amperes = "" if utilities.amperes is None else f", {utilities.amperes:,.0f} A at the site"
     return [
-        *_heading("Floor and utilities"),
+        *heading("Floor and utilities"),
         *wrapped(
             f"Stretched out {length_text(floor.length_mm)}, widest machine "
             f"{length_text(floor.widest_mm)}, {floor.area_m2:,.0f} m2 with clearances.", 2,
@@ -374,9 +361,9 @@ def _site_lines(study: Study, layout: Layout) -> list[str]:
     ]  # fmt: skip
 
 
-def _caution_lines(study: Study, layout: Layout) -> list[str]:
-    lines = [*_heading("Cautions")]
-    for caution in cautions_for(study.inquiry, layout):
+def _caution_lines(study: Study, layout: Layout, findings: Findings) -> list[str]:
+    lines = [*heading("Cautions")]
+    for caution in cautions_for(study.inquiry, layout, findings):
         lines += wrapped(f"! {caution.text} [{caution.basis}]", 2, 4)
     return lines
 
