@@ -49,7 +49,7 @@ def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[C
 
     def say(place: int, caution: Caution, where: str = "") -> None:
         name = places.layout.stations[place].option.equipment.name
-        text = f"{name}{where}: {caution.text}"
+        text = f"{name}{where}: {caution.text[0].lower()}{caution.text[1:]}"
         found.setdefault((place, caution.code), Caution(caution.code, text, caution.basis))
 
     for place, standing_mm in enumerate(places.platforms_mm):

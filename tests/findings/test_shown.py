@@ -123,6 +123,15 @@ def test_each_new_figure_has_a_basis(capsys: pytest.CaptureFixture[str], name: s
             ), plain
 
 
+def test_the_catalogue_shows_lifts_as_figures_of_their_own(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    rows = json.loads(run(capsys, "catalog", "vacuum-lift-assist", "--json"))["figures"]
+    (lift,) = [row for row in rows if "Case steered onto the pallet" in row["value"]]
+    assert lift["figure"] == "attendance.tasks.lifts"
+    assert "share 10 %" in lift["value"] and "invented" in lift["basis"]
+
+
 def test_an_overlays_stopping_time_moves_the_guard(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
