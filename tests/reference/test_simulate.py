@@ -1,0 +1,375 @@
+"""The simulation of a line against SimPy, exact results and published figures.
+
+The source of each value is named beside it; lines are invented.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Generator
+from dataclasses import dataclass
+from itertools import pairwise
+from statistics import fmean, stdev
+
+import pytest
+import simpy
+
+from lineconfig.assess.flow import Machine, line_effective_speed, two_machine_throughput
+from lineconfig.simulate import (
+    LineModel,
+    PostModel,
+    SimulationResult,
+    StationModel,
+    TaskModel,
+    simulate_line,
+    student_quantile,
+)
+
+# --- the same line in SimPy: cans move in small batches, people are resources -------------------
+
+
+@dataclass
+class Measured:
+    """What the reference model has seen."""
+
+    low_cpm: float
+    high_cpm: float
+    utilisation: list[float]
+    running: list[float]
+
+
+BATCHES = 10
+T_975_9 = 2.262  # Student's t, 9 degrees, two-sided 95 % (any statistical table)
+
+
+def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: int) -> Measured:
+    """Run the line with batches of cans; each post is a resource that takes stops first."""
+    rng = random.Random(seed)
+    env = simpy.Environment()
+    # A station holds the batch that it works on: the buffer holds that much less.
+    stores = [simpy.Container(env, capacity=cans - batch) for cans in line.buffers_cans]
+    crews = [simpy.PriorityResource(env, capacity=post.people) for post in line.posts]
+    busy = [0.0] * len(crews)
+    made = [0.0] * len(line.stations)
+
+    def attended(index: int, minutes: float, priority: int) -> Generator[simpy.Event]:
+        (crew,) = (number for number, post in enumerate(line.posts) if index in post.stations)
+        with crews[crew].request(priority=priority) as request:
+            yield request
+            begun = env.now
+            yield env.timeout(minutes)
+            busy[crew] += env.now - max(begun, warmup) if env.now > warmup else 0.0
+
+    def work(index: int) -> Generator[simpy.Event]:
+        station = line.stations[index]
+        until_stop = rng.expovariate(1 / station.cans_between_stops)
+        until_due = [task.every_cans for task in station.tasks]
+        undone: list[simpy.Process | None] = [None] * len(station.tasks)
+        while True:
+            if index:
+                yield stores[index - 1].get(batch)
+            left = float(batch)
+            while left > 1e-9:
+                step = min([left, until_stop, *until_due])
+                yield env.timeout(step / station.speed_cpm)
+                made[index] += step
+                left -= step
+                until_stop -= step
+                until_due = [cans - step for cans in until_due]
+                if until_stop <= 1e-9:
+                    minutes = rng.expovariate(1 / station.clear_min)
+                    if station.needs_person:
+                        yield env.process(attended(index, minutes, priority=0))
+                    else:
+                        yield env.timeout(minutes)
+                    until_stop = rng.expovariate(1 / station.cans_between_stops)
+                for number, task in enumerate(station.tasks):
+                    if until_due[number] <= 1e-9:
+                        earlier = undone[number]
+                        if earlier is not None and earlier.is_alive:
+                            yield earlier
+                        undone[number] = env.process(attended(index, task.minutes, priority=1))
+                        until_due[number] = task.every_cans
+            if index < len(stores):
+                yield stores[index].put(batch)
+
+    for index in range(len(line.stations)):
+        env.process(work(index))
+    env.run(until=warmup)
+    at_start = list(made)
+    marks = [made[-1]]
+    for number in range(1, BATCHES + 1):
+        env.run(until=warmup + minutes * number / BATCHES)
+        marks.append(made[-1])
+    rates = [(after - before) / (minutes / BATCHES) for before, after in pairwise(marks)]
+    half = T_975_9 * stdev(rates) / math.sqrt(BATCHES)
+    return Measured(
+        low_cpm=fmean(rates) - half,
+        high_cpm=fmean(rates) + half,
+        utilisation=[
+            worked / (post.people * minutes) for worked, post in zip(busy, line.posts, strict=True)
+        ],
+        running=[
+            (cans - before) / station.speed_cpm / minutes
+            for cans, before, station in zip(made, at_start, line.stations, strict=True)
+        ],
+    )
+
+
+def station(
+    speed_cpm: float,
+    cans_between_stops: float,
+    clear_min: float,
+    *tasks: tuple[float, float],
+    alone: bool = False,
+) -> StationModel:
+    work = tuple(TaskModel(every, minutes) for every, minutes in tasks)
+    return StationModel(speed_cpm, cans_between_stops, clear_min, not alone, work)
+
+
+# Line, cans in a batch of the reference model.
+LINES = {
+    "nobody needed": (
+        LineModel((station(66, 800, 1, alone=True), station(60, 900, 1.5, alone=True)), (160,)),
+        8,
+    ),
+    "three sections, nobody needed": (
+        LineModel(
+            (
+                station(120, 900, 1, alone=True),
+                station(100, 1500, 2, alone=True),
+                station(110, 700, 0.6, alone=True),
+            ),
+            (200, 120),
+        ),
+        10,
+    ),
+    "one person for two stations": (
+        LineModel((station(40, 300, 2), station(40, 300, 2)), (60,), (PostModel((0, 1)),)),
+        4,
+    ),
+    "one person each": (
+        LineModel(
+            (station(30, 250, 2), station(30, 250, 2)), (60,), (PostModel((0,)), PostModel((1,)))
+        ),
+        4,
+    ),
+    "a pool of two for three stations": (
+        LineModel(
+            (station(60, 300, 2), station(50, 300, 1.5), station(55, 250, 1.8)),
+            (80, 80),
+            (PostModel((0, 1, 2), people=2),),
+        ),
+        8,
+    ),
+    "tasks that are done in time": (
+        LineModel(
+            (station(50, 400, 1, (100, 0.5)), station(45, 500, 1.5, (200, 1.0))),
+            (90,),
+            (PostModel((0, 1)),),
+        ),
+        5,
+    ),
+    "a person who is the limit": (
+        LineModel(
+            (station(40, 600, 1, (20, 0.4)), station(40, 500, 1, (60, 0.5))),
+            (60,),
+            (PostModel((0, 1)),),
+        ),
+        4,
+    ),
+    "loading by hand": (
+        LineModel(
+            (station(16, 2000, 0.5, (8, 0.4)), station(12, 300, 1.5)),
+            (40,),
+            (PostModel((0,)), PostModel((1,))),
+        ),
+        2,
+    ),
+    "five stations, two people": (
+        LineModel(
+            (
+                station(72, 500, 0.6, (300, 1.2)),
+                station(70, 900, 0.5, alone=True),
+                station(60, 700, 1.8, (500, 0.5)),
+                station(70, 450, 0.7),
+                station(75, 400, 0.5, (120, 0.5)),
+            ),
+            (120, 60, 80, 100),
+            (PostModel((0, 1)), PostModel((2, 3, 4))),
+        ),
+        6,
+    ),
+    "six stations, a pool of two": (
+        LineModel(
+            (
+                station(150, 1500, 0.8, (400, 0.8)),
+                station(140, 1200, 0.4),
+                station(120, 1100, 1.2, (900, 0.5)),
+                station(140, 1600, 0.5, alone=True),
+                station(140, 800, 0.4),
+                station(160, 900, 0.6, (240, 0.6)),
+            ),
+            (150, 100, 100, 120, 200),
+            (PostModel((0, 1, 2, 3, 4, 5), people=2),),
+        ),
+        10,
+    ),
+    "equal speeds, small buffers": (
+        LineModel(
+            (station(90, 600, 0.5), station(90, 700, 0.6), station(90, 500, 0.4)),
+            (50, 50),
+            (PostModel((0, 1)), PostModel((2,))),
+        ),
+        5,
+    ),
+}
+
+
+@pytest.mark.parametrize("name", LINES)
+def test_agrees_with_simpy(name: str) -> None:
+    line, batch = LINES[name]
+    slowest = min(station.speed_cpm for station in line.stations)
+    minutes = 45_000 * batch / slowest / len(line.stations)
+    reference = in_simpy(line, batch, minutes, minutes / 20, seed=1)
+    found = simulate_line(line, 40_000, warmup_min=500, seed=1)
+    # Each mean lies in the other's reach: the intervals of both together hold the difference.
+    assert found.low_cpm <= reference.high_cpm
+    assert reference.low_cpm <= found.high_cpm
+    for post, utilisation in zip(found.posts, reference.utilisation, strict=True):
+        assert post.utilisation == pytest.approx(utilisation, abs=0.03)
+    for shares, running in zip(found.stations, reference.running, strict=True):
+        assert shares.running == pytest.approx(running, abs=0.03)
+
+
+# --- exact results -----------------------------------------------------------------------------
+
+
+def holds(found: SimulationResult, expected_cpm: float) -> bool:
+    """Whether the interval, stretched by half for the many tests, holds the figure."""
+    reach = (found.high_cpm - found.low_cpm) / 2 * 1.5
+    return abs(found.throughput_cpm - expected_cpm) <= reach
+
+
+@pytest.mark.parametrize("buffer_cans", [0, 30, 200, 1500])
+def test_two_stations_as_the_exact_result(buffer_cans: float) -> None:
+    # Gershwin 1994 (continuous material, from memory), see tests/reference/test_buffers.py.
+    line = LineModel(
+        (station(120, 2400, 2, alone=True), station(100, 2500, 2.5, alone=True)), (buffer_cans,)
+    )
+    exact = two_machine_throughput(
+        Machine(120, 120 / 2400, 1 / 2), Machine(100, 100 / 2500, 1 / 2.5), buffer_cans
+    )
+    found = simulate_line(line, 60_000, seed=1)
+    assert holds(found, exact)
+    assert found.high_cpm - found.low_cpm < 0.03 * exact
+
+
+def test_no_buffers_as_buzacott() -> None:
+    # Buzacott 1967 (from memory): stops add up; 1 / (1 + .05 x 1 + .02 x 3 + .1 x .5) by hand.
+    line = LineModel(
+        (station(100, 2000, 1, alone=True), station(100, 5000, 3, alone=True),
+         station(100, 1000, 0.5, alone=True)),
+        (0, 0),
+    )  # fmt: skip
+    found = simulate_line(line, 300_000, seed=1)
+    assert holds(found, 100 / 1.16)
+    # Every station waits for the others' stops in equal parts of work and standstill.
+    for shares, own in zip(found.stations, (0.05, 0.06, 0.05), strict=True):
+        assert shares.down == pytest.approx(own / 1.16, abs=0.004)
+        assert shares.starved + shares.blocked == pytest.approx((0.16 - own) / 1.16, abs=0.006)
+
+
+def test_three_stations_as_the_estimate() -> None:
+    # Our own approximation, right to one per cent: see tests/reference/test_flow.py.
+    machines = [Machine(66, 66 / 800, 1.0), Machine(60, 0.04, 0.5), Machine(75, 0.075, 1 / 1.5)]
+    line = LineModel(
+        tuple(
+            station(m.speed_cpm, m.speed_cpm / m.stops_per_min, 1 / m.repairs_per_min, alone=True)
+            for m in machines
+        ),
+        (200, 200),
+    )
+    estimate = line_effective_speed(*machines, 200, 200).estimate_cpm
+    assert simulate_line(line, 60_000, seed=1).throughput_cpm == pytest.approx(estimate, rel=0.015)
+
+
+# --- machine interference ----------------------------------------------------------------------
+
+
+def minded(machines: int, people: int, run_min: float, service_min: float) -> SimulationResult:
+    """Machines that never wait for each other's cans, minded together.
+
+    Each is slower than the one before, with room without end between: what arrives is more than
+    enough, and only people are short.
+    """
+    speeds = [100.0 * 2 ** (machines - index) for index in range(machines)]
+    return simulate_line(
+        LineModel(
+            tuple(station(speed, speed * run_min, service_min) for speed in speeds),
+            (math.inf,) * (machines - 1),
+            (PostModel(tuple(range(machines)), people),),
+        ),
+        minutes=300_000,
+        warmup_min=20_000,
+        seed=1,
+    )
+
+
+def test_one_operator_with_five_machines() -> None:
+    # Stevenson, Operations Management, 14th edition, Example 18-10 (fliphtml5.com/cviyu/vkrs): N 5,
+    # T 10, U 70 min: F .920, L .40, J 4.025, W 6.957 min; the operator is busy .575 of the time.
+    found = minded(5, 1, 70, 10)
+    shares = found.stations
+    assert sum(s.running for s in shares) == pytest.approx(4.025, abs=0.03)
+    assert sum(s.waiting for s in shares) == pytest.approx(0.40, abs=0.02)
+    assert sum(s.running + s.down for s in shares) / 5 == pytest.approx(0.920, abs=0.005)
+    assert found.posts[0].utilisation == pytest.approx(0.575, abs=0.01)
+    assert found.posts[0].wait_min == pytest.approx(6.957, rel=0.04)
+
+
+def test_three_machines_and_two_repairers() -> None:
+    # Ross, Introduction to Probability Models: up 10, repair 8 (quesba.com/699041); 1068/761 are
+    # down, both repairers are busy 336/761 of the time (answers from memory).
+    found = minded(3, 2, 10, 8)
+    down = sum(s.down + s.waiting for s in found.stations)
+    assert down == pytest.approx(1068 / 761, abs=0.02)
+    # With one down, 300/761 of the time (balance by hand: 3 x 8/10 of the 125/761 with none down),
+    # one is busy; with more, both.
+    busy = (2 * 336 + 300) / 761 / 2
+    assert found.posts[0].utilisation == pytest.approx(busy, abs=0.01)
+
+
+# --- plain arithmetic --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("minutes_per_pair", "speed_cpm", "utilisation"),
+    [(0.12, 12.0, 0.72), (0.25, 8.0, 1.0), (0.5, 4.0, 1.0)],
+)
+def test_loading_two_cans_at_a_time(
+    minutes_per_pair: float, speed_cpm: float, utilisation: float
+) -> None:
+    # 12 cans a minute ask for 6 pairs: 0.72 of a person at 0.12 min; beyond 1/6 min hands set the
+    # pace (arithmetic).
+    work = StationModel(12, tasks=(TaskModel(2, minutes_per_pair),))
+    found = simulate_line(LineModel((work,), (), (PostModel((0,)),)), 480, seed=1)
+    assert found.throughput_cpm == pytest.approx(speed_cpm, rel=1e-3)
+    assert found.posts[0].utilisation == pytest.approx(utilisation, rel=1e-3)
+
+
+# Student's t, two-sided 95 % (any statistical table).
+T_TABLE = [(4, 2.776), (5, 2.571), (7, 2.365), (9, 2.262), (19, 2.093), (29, 2.045), (120, 1.980)]
+
+
+@pytest.mark.parametrize(("degrees", "printed"), T_TABLE)
+def test_student_quantile(degrees: int, printed: float) -> None:
+    assert student_quantile(degrees) == pytest.approx(printed, abs=1e-3)
+
+
+def test_intervals_hold_the_exact_figure_as_often_as_they_say() -> None:
+    # Buzacott 1967 (from memory): 100 / (1 + .1 + .1); 95 % of 80 runs are 76, give or take 2 x 2.
+    line = LineModel((station(100, 1000, 1, alone=True), station(100, 500, 0.5, alone=True)), (0,))
+    runs = [simulate_line(line, 3_000, seed=seed) for seed in range(80)]
+    assert 71 <= sum(run.low_cpm <= 100 / 1.2 <= run.high_cpm for run in runs) < 80

@@ -1,0 +1,225 @@
+"""What always holds of a simulated line."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lineconfig.simulate import (
+    LineModel,
+    PostModel,
+    StationModel,
+    TaskModel,
+    simulate_line,
+    student_quantile,
+)
+
+SHIFT_MIN = 480.0
+
+tasks = st.builds(TaskModel, st.floats(20, 2000), st.floats(0.1, 3))
+stations = st.builds(
+    StationModel,
+    speed_cpm=st.floats(20, 300),
+    cans_between_stops=st.one_of(st.floats(200, 5000), st.just(math.inf)),
+    clear_min=st.floats(0.2, 5),
+    needs_person=st.booleans(),
+    tasks=st.lists(tasks, max_size=2).map(tuple),
+)
+buffers = st.one_of(st.just(0.0), st.floats(0, 500), st.just(math.inf))
+
+
+@st.composite
+def lines(draw: st.DrawFn, with_people: bool = True) -> LineModel:
+    made = draw(st.lists(stations, min_size=1, max_size=6))
+    if not with_people:
+        made = [replace(station, needs_person=False, tasks=()) for station in made]
+    count = len(made)
+    cut = draw(st.integers(0, count))
+    halves = [tuple(range(cut)), tuple(range(cut, count))]
+    return LineModel(
+        tuple(made),
+        tuple(draw(buffers) for _ in range(count - 1)),
+        tuple(PostModel(half, draw(st.integers(1, 2))) for half in halves if half),
+    )
+
+
+seeds = st.integers(0, 10_000)
+
+
+@settings(max_examples=60)
+@given(lines(), seeds)
+def test_times_and_cans_add_up(line: LineModel, seed: int) -> None:
+    found = simulate_line(line, SHIFT_MIN, warmup_min=30, seed=seed)
+    for shares in found.stations:
+        parts = (shares.running, shares.starved, shares.blocked, shares.down, shares.waiting)
+        assert all(part >= -1e-9 for part in parts)
+        assert sum(parts) == pytest.approx(1)
+    assert found.stations[0].starved == 0
+    assert found.stations[-1].blocked == 0
+    worked = [
+        shares.running * station.speed_cpm * SHIFT_MIN
+        for shares, station in zip(found.stations, line.stations, strict=True)
+    ]
+    assert worked[-1] == pytest.approx(found.throughput_cpm * SHIFT_MIN, abs=1e-6)
+    # What one station has worked more than the next lies between them; less was there before.
+    for before, after, room in zip(worked, worked[1:], line.buffers_cans, strict=False):
+        assert abs(before - after) <= room + 1e-6
+    assert found.throughput_cpm <= line.stations[-1].speed_cpm * (1 + 1e-9)
+    assert found.low_cpm <= found.throughput_cpm <= found.high_cpm
+
+
+@settings(max_examples=60)
+@given(lines(), seeds)
+def test_people_work_no_more_than_there_is_time(line: LineModel, seed: int) -> None:
+    found = simulate_line(line, SHIFT_MIN, warmup_min=30, seed=seed)
+    for post, result in zip(line.posts, found.posts, strict=True):
+        assert -1e-9 <= result.utilisation <= 1 + 1e-9
+        assert result.wait_min >= 0
+        if not any(line.stations[index].calls_people for index in post.stations):
+            assert result.utilisation == result.calls == 0
+    for shares, station in zip(found.stations, line.stations, strict=True):
+        if not station.calls_people:
+            assert shares.waiting == 0
+        if math.isinf(station.cans_between_stops):
+            assert shares.down == 0
+
+
+@settings(max_examples=30)
+@given(lines(), seeds)
+def test_the_same_seed_gives_the_same_run(line: LineModel, seed: int) -> None:
+    assert simulate_line(line, 200, seed=seed) == simulate_line(line, 200, seed=seed)
+
+
+def test_another_seed_gives_another_run() -> None:
+    line = LineModel((StationModel(100, 500, 1, needs_person=False),), ())
+    runs = {simulate_line(line, 200, seed=seed).throughput_cpm for seed in range(5)}
+    assert len(runs) == 5
+
+
+@settings(max_examples=60)
+@given(lines(with_people=False), seeds, st.data())
+def test_better_lines_make_no_fewer_cans(line: LineModel, seed: int, data: st.DataObject) -> None:
+    # With the same stops after the same cans, more room, shorter stops and faster stations can only
+    # help while nobody is waited for (monotony of production lines; Shanthikumar and Yao 1989, from
+    # memory).
+    which = data.draw(st.integers(0, len(line.stations) - 1))
+    station = line.stations[which]
+    better = data.draw(
+        st.sampled_from(
+            [
+                replace(station, clear_min=station.clear_min / 2),
+                replace(station, speed_cpm=station.speed_cpm * 1.3),
+                replace(station, cans_between_stops=station.cans_between_stops * 2),
+                None,
+            ]
+        )
+    )
+    if better is None:
+        improved = replace(line, buffers_cans=tuple(room + 40 for room in line.buffers_cans))
+    else:
+        changed = (*line.stations[:which], better, *line.stations[which + 1 :])
+        improved = replace(line, stations=changed)
+    before = simulate_line(line, SHIFT_MIN, warmup_min=0, seed=seed).throughput_cpm
+    after = simulate_line(improved, SHIFT_MIN, warmup_min=0, seed=seed).throughput_cpm
+    assert after >= before * (1 - 1e-9)
+
+
+def test_a_line_that_never_stops_runs_at_its_slowest_station() -> None:
+    line = LineModel((StationModel(120), StationModel(80), StationModel(100)), (50, 50))
+    found = simulate_line(line, SHIFT_MIN, warmup_min=10)
+    assert found.batches_cpm == pytest.approx([80] * 20)
+    assert found.high_cpm - found.low_cpm == pytest.approx(0, abs=1e-9)
+    first, slowest, last = found.stations
+    assert slowest.running == pytest.approx(1)
+    assert first.blocked == pytest.approx(1 / 3)
+    assert last.starved == pytest.approx(0.2)
+
+
+def test_stops_come_before_tasks() -> None:
+    # One person; a long task falls due again and again, and stops are short: nobody may wait for a
+    # second task to be begun before a stop.
+    work = StationModel(60, math.inf, 1.0, tasks=(TaskModel(60, 0.9), TaskModel(61, 0.9)))
+    stopping = StationModel(60, 300, 0.1)
+    line = LineModel((work, stopping), (math.inf,), (PostModel((0, 1)),))
+    found = simulate_line(line, 5_000)
+    # A stop is taken at the end of the task in hand, so within 0.9 min, after 300 cans or 5 min.
+    assert found.stations[1].waiting < 0.9 / 5
+    assert found.stations[0].waiting > 0.2
+
+
+def test_a_second_person_takes_a_load_off_the_first() -> None:
+    busy = StationModel(60, 200, 2.0, tasks=(TaskModel(100, 0.6),))
+    alone = LineModel((busy, busy), (100,), (PostModel((0, 1)),))
+    helped = replace(alone, posts=(PostModel((0, 1)), PostModel((0, 1))))
+    pooled = replace(alone, posts=(PostModel((0, 1), people=2),))
+    one, two, pool = (simulate_line(line, 20_000) for line in (alone, helped, pooled))
+    assert two.throughput_cpm > one.throughput_cpm * 1.05
+    # Two posts that share all their stations are a pool.
+    assert two.throughput_cpm == pytest.approx(pool.throughput_cpm, rel=1e-9)
+    assert sum(post.calls for post in two.posts) == pool.posts[0].calls
+
+
+def test_an_hour_of_work_in_hand_is_counted_where_it_falls() -> None:
+    # The task begins at 50 min and takes 60: half an hour falls before the measuring begins at 80.
+    line = LineModel((StationModel(1, tasks=(TaskModel(50, 60),)),), (), (PostModel((0,)),))
+    found = simulate_line(line, 20, warmup_min=80)
+    assert found.posts[0].utilisation == pytest.approx(1)
+    # Due again at 100 cans and not done until 110 min: the station is held from minute 100.
+    assert simulate_line(line, 30, warmup_min=80).stations[0].waiting == pytest.approx(1 / 3)
+
+
+def test_longer_runs_say_more() -> None:
+    line = LineModel((StationModel(100, 1000, 1, needs_person=False),), ())
+    spans = [
+        found.high_cpm - found.low_cpm
+        for found in (simulate_line(line, minutes) for minutes in (2_000, 200_000))
+    ]
+    assert spans[1] < spans[0] / 5
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"stations": ()}, "stations must not be empty"),
+        ({"buffers_cans": ()}, "one less than the 2 stations"),
+        ({"buffers_cans": (-1.0,)}, "buffers_cans must be 0 or more"),
+        ({"buffers_cans": (math.nan,)}, "buffers_cans must be 0 or more"),
+        ({"stations": (StationModel(0), StationModel(1))}, "speed_cpm"),
+        ({"stations": (StationModel(1, 0), StationModel(1))}, "cans_between_stops"),
+        ({"stations": (StationModel(1, clear_min=0), StationModel(1))}, "clear_min"),
+        ({"stations": (StationModel(1, tasks=(TaskModel(0, 1),)),) * 2}, "every_cans"),
+        ({"stations": (StationModel(1, tasks=(TaskModel(1, 0),)),) * 2}, "task_minutes"),
+        ({"posts": (PostModel((0,)),)}, "station 1 needs a person"),
+        ({"posts": (PostModel((0, 1, 2)),)}, r"not there: \[2\]"),
+        ({"posts": (PostModel((0, 1), people=0),)}, "people"),
+    ],
+)
+def test_lines_that_cannot_be_run_are_refused(change: dict[str, Any], message: str) -> None:
+    good: dict[str, Any] = {
+        "stations": (StationModel(100, 1000), StationModel(100, 1000)),
+        "buffers_cans": (50.0,),
+        "posts": (PostModel((0, 1)),),
+    }
+    with pytest.raises(ValueError, match=message):
+        LineModel(**good | change)
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [({"minutes": 0}, "minutes"), ({"warmup_min": -1}, "warmup_min"), ({"batches": 4}, "batches")],
+)
+def test_senseless_runs_are_refused(change: dict[str, Any], message: str) -> None:
+    line = LineModel((StationModel(100),), ())
+    with pytest.raises(ValueError, match=message):
+        simulate_line(line, **{"minutes": 100.0} | change)
+
+
+def test_quantiles_fall_towards_the_normal_one() -> None:
+    points = [student_quantile(degrees) for degrees in (4, 9, 19, 99, 10_000)]
+    assert points == sorted(points, reverse=True)
+    assert points[-1] == pytest.approx(1.960, abs=1e-3)
