@@ -18,15 +18,19 @@ Figures = tuple[float, float, float, float, float]
 OBJECTIVES = ("first_cost", "area_m2", "changeover_person_min", "run_hours", "labour")
 
 
-def objectives(search: Search, node: Node) -> Figures:
-    """The figures of OBJECTIVES that no line of the node undercuts; exact for one line."""
+def objectives(search: Search, node: Node, *, exact: bool = False) -> Figures:
+    """The figures of OBJECTIVES that no line of the node undercuts.
+
+    `exact` is for a line that has been worked out: a bound keeps a little slack for rounding.
+    """
     triple = node.triple
+    slack = 1.0 if exact else 1 - BOUND_SLACK
     return (
         round(sum(bundle.first_cost for bundle in triple) / PARTS, DECIMALS),
         round(sum(bundle.area for bundle in triple) / PARTS, DECIMALS),
         round(sum(bundle.changeover_person_min for bundle in triple), DECIMALS),
-        round(node.run_hours * (1 - BOUND_SLACK), DECIMALS),
-        round(search.labour(triple, node.people, node.run_hours) * (1 - BOUND_SLACK), DECIMALS),
+        round(node.run_hours * slack, DECIMALS),
+        round(search.labour(triple, node.people, node.run_hours) * slack, DECIMALS),
     )
 
 
@@ -85,7 +89,7 @@ def pareto_set(
             found = search.finish(node, "life-cycle-cost")
             if found is not None:
                 node.people, node.run_hours = found.running.people, found.running.run_hours
-                figures = objectives(search, node)
+                figures = objectives(search, node, exact=True)
                 if not front.reaches(figures):
                     front.add(figures, found)
         else:
