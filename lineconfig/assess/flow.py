@@ -200,6 +200,8 @@ def line_effective_speed(
     estimate_cpm = max(
         _reduced_cpm(upstream, filler, downstream, buffer_before_cans, buffer_after_cans),
         _reduced_cpm(downstream, filler, upstream, buffer_after_cans, buffer_before_cans),
+        _catching_up_cpm(upstream, filler, downstream, buffer_before_cans, buffer_after_cans),
+        _catching_up_cpm(downstream, filler, upstream, buffer_after_cans, buffer_before_cans),
     )
     return EffectiveSpeed(
         rated_cpm=min(machine.speed_cpm for machine in machines),
@@ -228,6 +230,23 @@ def _reduced_cpm(
     # It must at least be able to do that much alone.
     slowest_cpm = min(full_cpm * (1 + standstill([filler.stop])), fastest_cpm)
     return max(full_cpm, _peak(at, slowest_cpm, fastest_cpm))
+
+
+def _catching_up_cpm(
+    feed: Machine, filler: Machine, other: Machine, near_cans: float, far_cans: float
+) -> float:
+    """Throughput where a filler faster than its feed works off what came while it stood.
+
+    The pair counts as one machine at the feed's speed with the pair's exact throughput, cleared as
+    fast as the quicker of the two: a better machine then never makes a worse pair.
+    """
+    if filler.speed_cpm <= feed.speed_cpm:
+        return 0.0
+    pair_cpm = two_machine_throughput(feed, filler, near_cans)
+    repairs = max(feed.repairs_per_min, filler.repairs_per_min)
+    lost = max(0.0, feed.speed_cpm / pair_cpm - 1)
+    pair = Machine(feed.speed_cpm, lost * repairs, repairs)
+    return two_machine_throughput(pair, other, far_cans)
 
 
 def _peak(function: Callable[[float], float], low: float, high: float) -> float:
