@@ -15,6 +15,8 @@ from lineconfig.robustness import stays_first
 from lineconfig.session import DEFAULT_TOP, Study
 
 SEED = 1
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+"""What kinds of arrangement are called, best first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,17 @@ class Recommendation:
     no_layout: NoLayout | None
     seed: int
     seconds: float
+
+    def pick(self, wanted: str) -> Ranked | None:
+        """The layout of a rank (`1`), of an arrangement's letter (`A`) or of an id among these."""
+        if wanted.isdecimal():
+            place = int(wanted) - 1
+            return self.layouts[place] if 0 <= place < len(self.layouts) else None
+        if len(wanted) == 1 and wanted.upper() in LETTERS:
+            place = LETTERS.index(wanted.upper())
+            return self.arrangements[place] if place < len(self.arrangements) else None
+        shown = (*self.layouts, *self.arrangements)
+        return next((item for item in shown if item.layout.id == wanted), None)
 
 
 def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None) -> Recommendation:

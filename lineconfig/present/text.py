@@ -15,12 +15,11 @@ from lineconfig.layout import Layout
 from lineconfig.present.findings import findings_lines
 from lineconfig.present.records import bill_of_materials
 from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
-from lineconfig.rank import Ranked, Recommendation
+from lineconfig.rank import LETTERS, Ranked, Recommendation
 from lineconfig.session import Study
 
 THOUSAND, MILLION = 1e3, 1e6
 MOST_KINDS = 12
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 VIEW_WORDS = {
     "life-cycle-cost": "lowest life-cycle cost first",

@@ -1,0 +1,100 @@
+"""The commands, one module each: `add(commands)` states the arguments, `run` does the work.
+
+Each module imports its own work when it runs, so that `--help` costs nothing. What several commands
+share is here.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from lineconfig.brief import View
+    from lineconfig.layout import Layout
+    from lineconfig.rank import Ranked, Recommendation
+    from lineconfig.session import Study
+
+ANSWERED, NO_LAYOUT, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
+"""Exit statuses."""
+MOST_TOP = 1000
+"""Layouts that can be asked for at once."""
+VIEW_NAMES = ("life-cycle-cost", "first-cost", "people", "floor", "changeover")
+
+
+def command(
+    commands: Any, name: str, run: Callable[[argparse.Namespace], int], what: str, example: str
+) -> argparse.ArgumentParser:
+    """Add a command with its help and an example."""
+    parser: argparse.ArgumentParser = commands.add_parser(
+        name, help=what, description=what[0].upper() + what[1:] + ".", epilog=f"example: {example}"
+    )
+    parser.set_defaults(run=run)
+    return parser
+
+
+def add_brief(parser: argparse.ArgumentParser) -> None:
+    """The argument for a brief."""
+    parser.add_argument("brief", metavar="BRIEF", help="a brief, or - for standard input")
+
+
+def add_view(parser: argparse.ArgumentParser) -> None:
+    """The option for the order of ranking."""
+    parser.add_argument(
+        "--by", choices=VIEW_NAMES, metavar="VIEW",
+        help=f"order: {', '.join(VIEW_NAMES)} (default: what the brief prefers)",
+    )  # fmt: skip
+
+
+def add_catalog(parser: argparse.ArgumentParser) -> None:
+    """The option for overlays."""
+    parser.add_argument(
+        "--catalog", action="append", default=[], metavar="PATH",
+        help="an overlay of own classes or prices: a YAML file or a folder; may be repeated",
+    )  # fmt: skip
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """The option for JSON."""
+    parser.add_argument("--json", action="store_true", help="print JSON instead of text")
+
+
+def print_json(record: object) -> None:
+    """Print one record."""
+    import json
+
+    print(json.dumps(record, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def picked(
+    study: Study, answer: Recommendation, wanted: str, view: View | None, file: str
+) -> tuple[Layout, Ranked | None]:
+    """The layout of a rank, an arrangement's letter or an id, and its place if it is shown.
+
+    Raises InputError that names the ranks and letters there are.
+    """
+    from lineconfig.errors import InputError
+    from lineconfig.rank import LETTERS
+
+    ranked = answer.pick(wanted)
+    if ranked is not None:
+        return ranked.layout, ranked
+    layout = None if wanted.isdecimal() or len(wanted) == 1 else study.by_id(wanted, view)
+    if layout is None:
+        letters = LETTERS[: len(answer.arrangements)]
+        kinds = f"{letters[0]} to {letters[-1]}" if len(letters) > 1 else letters
+        raise InputError.single(
+            f"no layout {wanted!r}: write a rank from 1, the letter of an arrangement ({kinds} "
+            "here), or an id that `lineconfig recommend` prints",
+            file=file,
+        )
+    return layout, None
+
+
+def enough_for(wanted: str) -> int:
+    """How many layouts to rank so that the one wanted is among them."""
+    from lineconfig.session import DEFAULT_TOP
+
+    asked = int(wanted) if wanted.isdecimal() and int(wanted) <= MOST_TOP else 0
+    return max(asked, DEFAULT_TOP)

@@ -1,0 +1,71 @@
+"""Ranked layouts for a brief."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from lineconfig.commands import (
+    ANSWERED,
+    MOST_TOP,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_json,
+    add_view,
+    command,
+    print_json,
+)
+
+
+def add(commands: Any) -> None:
+    """State the arguments."""
+    parser = command(
+        commands, "recommend", run, "ranked layouts for a brief",
+        "lineconfig recommend brief.yaml --by people --top 5",
+    )  # fmt: skip
+    add_brief(parser)
+    parser.add_argument(
+        "--top", type=_top, default=10, metavar="N", help="how many layouts (default 10)"
+    )
+    parser.add_argument(
+        "--unbeaten", action="store_true",
+        help="also every layout that no other beats in first cost, floor, changeover, speed and "
+        "labour at once (takes seconds)",
+    )  # fmt: skip
+    add_view(parser)
+    add_catalog(parser)
+    add_json(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do it and give the exit status."""
+    from lineconfig.rank import recommend
+    from lineconfig.session import open_study
+
+    study = open_study(arguments.brief, arguments.catalog)
+    answer = recommend(study, top=arguments.top, view=arguments.by)
+    if arguments.json:
+        from lineconfig.present.records import recommendation_record
+
+        record = recommendation_record(study, answer)
+        if arguments.unbeaten:
+            from lineconfig.present.unbeaten import unbeaten_records
+
+            record["unbeaten"] = unbeaten_records(study, study.unbeaten())
+        print_json(record)
+    else:
+        from lineconfig.present.text import recommendation_text
+
+        print(recommendation_text(study, answer))
+        if arguments.unbeaten and answer.layouts:
+            from lineconfig.present.unbeaten import unbeaten_text
+
+            print(unbeaten_text(study, study.unbeaten()))
+    return ANSWERED if answer.layouts else NO_LAYOUT
+
+
+def _top(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_TOP:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 1 to {MOST_TOP}")
+    return int(text)

@@ -1,0 +1,91 @@
+"""One layout in full."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from lineconfig.commands import (
+    ANSWERED,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_json,
+    add_view,
+    command,
+    enough_for,
+    picked,
+    print_json,
+)
+
+if TYPE_CHECKING:
+    from lineconfig.layout import Layout
+    from lineconfig.rank import Ranked
+    from lineconfig.session import Study
+
+
+def add(commands: Any) -> None:
+    """State the arguments."""
+    parser = command(
+        commands, "show", run, "one layout in full",
+        "lineconfig show brief.yaml A --basis",
+    )  # fmt: skip
+    add_brief(parser)
+    parser.add_argument(
+        "layout", metavar="RANK-OR-ID",
+        help="a rank (1), the letter of an arrangement (A), or a layout's id",
+    )  # fmt: skip
+    parser.add_argument("--basis", action="store_true", help="where each figure comes from")
+    add_view(parser)
+    add_catalog(parser)
+    add_json(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do it and give the exit status."""
+    from lineconfig.rank import recommend
+    from lineconfig.session import open_study
+
+    study = open_study(arguments.brief, arguments.catalog)
+    wanted = arguments.layout
+    answer = recommend(study, top=enough_for(wanted), view=arguments.by)
+    if answer.no_layout is not None:
+        from lineconfig.present.text import no_layout_lines
+
+        print("\n".join(no_layout_lines(answer.no_layout)))
+        return NO_LAYOUT
+    layout, ranked = picked(study, answer, wanted, arguments.by, arguments.brief)
+    return _print_layout(study, layout, ranked, arguments)
+
+
+def _print_layout(
+    study: Study, layout: Layout, ranked: Ranked | None, arguments: argparse.Namespace
+) -> int:
+    if arguments.json:
+        from lineconfig.findings.whole import findings_of
+        from lineconfig.present.basis import layout_basis
+        from lineconfig.present.findings import findings_record
+        from lineconfig.present.records import (
+            bill_of_materials,
+            inputs_record,
+            layout_record,
+            utilities_record,
+        )
+
+        record = layout_record(study, layout, ranked)
+        record["utilities"] = utilities_record(layout)
+        record["bill_of_materials"] = bill_of_materials(layout)
+        record |= findings_record(layout, findings_of(study.inquiry, layout))
+        record["inputs"] = inputs_record(study.inquiry)
+        if arguments.basis:
+            record["basis"] = layout_basis(study, layout)
+        print_json(record)
+    else:
+        from lineconfig.present.text import layout_text
+
+        print(layout_text(study, layout))
+        if arguments.basis:
+            from lineconfig.present.basis import basis_text, layout_basis
+
+            print(basis_text(layout_basis(study, layout)))
+    return ANSWERED

@@ -1,0 +1,71 @@
+"""Why nothing fits, or why a class is not offered."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from lineconfig.commands import (
+    ANSWERED,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_json,
+    add_view,
+    command,
+    print_json,
+)
+from lineconfig.errors import LineconfigError
+
+
+def add(commands: Any) -> None:
+    """State the arguments."""
+    parser = command(
+        commands, "why", run, "why nothing fits, or why a class is not offered",
+        "lineconfig why brief.yaml gripper-lowerator",
+    )  # fmt: skip
+    add_brief(parser)
+    parser.add_argument(
+        "class_id", nargs="?", metavar="CLASS-ID", help="one class; all if left out"
+    )
+    add_view(parser)
+    add_catalog(parser)
+    add_json(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do it and give the exit status."""
+    from lineconfig.explain import why_class, why_nothing
+    from lineconfig.session import open_study
+
+    study = open_study(arguments.brief, arguments.catalog)
+    class_ids = list(study.catalog.classes)
+    if arguments.class_id is not None:
+        known_class(study.catalog.classes, arguments.class_id)
+        class_ids = [arguments.class_id]
+    nothing = None if study.feasible else why_nothing(study)
+    shown = study.best(10, arguments.by)
+    if nothing is not None and arguments.class_id is None and not arguments.json:
+        class_ids = []
+    answers = {class_id: why_class(study, class_id, shown, nothing) for class_id in class_ids}
+    if arguments.json:
+        from lineconfig.present.records import why_record
+
+        print_json(why_record(study, nothing, answers))
+    else:
+        from lineconfig.present.text import why_text
+
+        print(why_text(study, nothing, answers.values()))
+    return ANSWERED if nothing is None else NO_LAYOUT
+
+
+def known_class(known: Any, class_id: str) -> None:
+    """Refuse an id that the catalogue does not have."""
+    if class_id not in known:
+        from difflib import get_close_matches
+
+        near = get_close_matches(class_id, list(known), n=3)
+        hint = f"; did you mean {' or '.join(near)}?" if near else ""
+        raise LineconfigError(
+            f"no class {class_id!r} in the catalogue{hint} (`lineconfig catalog` lists them)"
+        )
