@@ -21,7 +21,7 @@ demo: $(INSTALLED) ## print the ranked layouts for an invented start-up
 	$(BIN)/lineconfig recommend examples/startup.yaml
 
 test: $(INSTALLED_DEV) ## run the full test suite, without the soaks
-	$(BIN)/python -m pytest $(PYTEST_ARGS)
+	$(BIN)/python -m pytest -n auto $(PYTEST_ARGS)
 
 lint: $(INSTALLED_DEV) ## check style and formatting
 	$(BIN)/ruff check .
