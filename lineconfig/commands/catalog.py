@@ -25,8 +25,8 @@ def add(commands: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Do it and give the exit status."""
     from lineconfig.catalog_loading import load_catalog
+    from lineconfig.present.classes import catalog_text, figures_text
     from lineconfig.present.figures import class_figures, container_figures
-    from lineconfig.present.text import catalog_text, figures_text
 
     catalog = load_catalog(arguments.catalog)
     wanted = arguments.class_id

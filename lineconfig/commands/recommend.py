@@ -55,7 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
             record["unbeaten"] = unbeaten_records(study, study.unbeaten())
         print_json(record)
     else:
-        from lineconfig.present.text import recommendation_text
+        from lineconfig.present.recommendation import recommendation_text
 
         print(recommendation_text(study, answer))
         if arguments.unbeaten and answer.layouts:

@@ -50,7 +50,7 @@ def run(arguments: argparse.Namespace) -> int:
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:
-        from lineconfig.present.text import no_layout_lines
+        from lineconfig.present.nothing import no_layout_lines
 
         print("\n".join(no_layout_lines(answer.no_layout)))
         return NO_LAYOUT
@@ -81,7 +81,7 @@ def _print_layout(
             record["basis"] = layout_basis(study, layout)
         print_json(record)
     else:
-        from lineconfig.present.text import layout_text
+        from lineconfig.present.layout import layout_text
 
         print(layout_text(study, layout))
         if arguments.basis:

@@ -53,7 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
 
         print_json(why_record(study, nothing, answers))
     else:
-        from lineconfig.present.text import why_text
+        from lineconfig.present.nothing import why_text
 
         print(why_text(study, nothing, answers.values()))
     return ANSWERED if nothing is None else NO_LAYOUT
