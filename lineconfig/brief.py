@@ -86,6 +86,9 @@ class FormatNeed(Record):
     open_storage: bool = False
     """Stored where others than staff can reach it."""
     label: Literal["printed", "pre-sleeved", "wrap"] = "printed"
+    margin_per_1000: Amount | None = None
+    """What 1000 filled containers bring in above product, containers and sale, before the line's
+    own costs."""
 
 
 class Operation(Record):
@@ -159,6 +162,18 @@ class AddedFormat(Record):
     annual_cans: Count | None = None
 
 
+class SiteChange(Record):
+    """What of the site is different from a later year on; what is left out stays as it was."""
+
+    ceiling_mm: LengthMm | None = Field(default=None, alias="ceiling")
+    length_mm: LengthMm | None = Field(default=None, alias="length")
+    width_mm: LengthMm | None = Field(default=None, alias="width")
+    door: Door | None = None
+    power: PowerSupply | None = None
+    water_l_min: WaterLMin | None = Field(default=None, alias="water")
+    air_l_min: AirLMin | None = Field(default=None, alias="air")
+
+
 class GrowthStep(Record):
     """What changes in a later year."""
 
@@ -166,6 +181,19 @@ class GrowthStep(Record):
     volume: Share | None = None
     """Yearly volume as a share of today's (`250 %`)."""
     add_formats: list[AddedFormat] = Field(default=[], max_length=50)
+    site: SiteChange | None = None
+    hours_per_week: float | None = Field(default=None, gt=0, le=168)
+    per_shift: int | None = Field(default=None, ge=1, le=200)
+
+
+class DemandScenario(Record):
+    """How much of the planned growth may come, and how likely that is."""
+
+    name: Text
+    share: Share
+    """How likely; shares of all scenarios are set against their sum."""
+    growth: Share
+    """Share of every planned change of volume that comes: `100 %` as planned, `0 %` none."""
 
 
 class Brief(Record):
@@ -189,3 +217,4 @@ class Brief(Record):
     require: list[Id] = Field(default=[], max_length=100)
     prefer: View = "life-cycle-cost"
     growth: list[GrowthStep] = Field(default=[], max_length=50)
+    scenarios: list[DemandScenario] = Field(default=[], max_length=20)

@@ -42,6 +42,14 @@ _LIMITS: tuple[tuple[str, float, float, str], ...] = (
     ("growth.volume", 0.01, 100, "from 1 to 10,000 %"),
     ("growth.add_formats.share", 0.0001, 1, "from 0.01 to 100 %"),
     ("growth.add_formats.annual_cans", 1, 1e9, "from 1 to 1,000,000,000"),
+    ("growth.site.ceiling", 1000, 30_000, "from 1 to 30 m"),
+    ("growth.site.length", 1000, 1_000_000, "from 1 to 1000 m"),
+    ("growth.site.width", 1000, 1_000_000, "from 1 to 1000 m"),
+    ("growth.site.door.width", 300, 30_000, "from 0.3 to 30 m"),
+    ("growth.site.door.height", 300, 30_000, "from 0.3 to 30 m"),
+    ("formats.margin_per_1000", 0, 1e6, "from 0 to 1,000,000"),
+    ("scenarios.share", 0.0001, 1, "from 0.01 to 100 %"),
+    ("scenarios.growth", 0, 10, "from 0 to 1000 %"),
 )
 
 
@@ -87,6 +95,10 @@ def money_findings(brief: Brief, currency: str) -> Iterator[Finding]:
     amounts: list[tuple[Path, Money | None]] = [
         (("budget",), brief.budget),
         (("staff", "wage"), brief.staff.wage_per_h),
+        *(
+            (("formats", place, "margin_per_1000"), entry.margin_per_1000)
+            for place, entry in enumerate(brief.formats)
+        ),
     ]
     for path, amount in amounts:
         if amount is not None and amount.currency != currency:
@@ -100,6 +112,8 @@ def money_findings(brief: Brief, currency: str) -> Iterator[Finding]:
 def growth_findings(brief: Brief) -> Iterator[Finding]:
     """Later years that do not follow each other, and formats that are added without a volume."""
     before = 0
+    if brief.scenarios and not brief.growth:
+        yield ("scenarios",), "are about growth, but no growth is given"
     for place, step in enumerate(brief.growth):
         path: Path = ("growth", place)
         if step.year <= before:
@@ -108,8 +122,9 @@ def growth_findings(brief: Brief) -> Iterator[Finding]:
                 f"{step.year} does not come after {before}: years must increase",
             )
         before = max(before, step.year)
-        if step.volume is None and not step.add_formats:
-            yield path, "changes nothing: write volume, add_formats or both"
+        if not step.model_fields_set - {"year"}:
+            keys = "volume, add_formats, site, hours_per_week or per_shift"
+            yield path, f"changes nothing: write {keys}"
         for entry, added in enumerate(step.add_formats):
             where = (*path, "add_formats", entry)
             if added.share is None and added.annual_cans is None:

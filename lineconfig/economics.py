@@ -99,6 +99,22 @@ class Handling(Record):
     fill_density_kg_per_l: float = Field(gt=0, le=2)
 
 
+class UsedMachines(Record):
+    """What machines bring in that are sold used."""
+
+    at_once: Share
+    """Share of the price that a machine brings in when it is sold as soon as it was bought."""
+    yearly_decline: Share
+    """Share of that value which is lost with each year."""
+
+
+class Stock(Record):
+    """What filled containers cost while they wait."""
+
+    carrying: Share
+    """Yearly cost of stock as a share of its value: money tied up, room, loss, ageing."""
+
+
 class BriefDefaults(Record):
     """What is assumed where the brief says nothing."""
 
@@ -118,6 +134,8 @@ class Economics(Record):
     tariffs: Tariffs
     habits: TradeHabits
     handling: Handling
+    used_machines: UsedMachines
+    stock: Stock
     defaults: BriefDefaults
     basis: dict[str, Basis]
     """Basis by figure: `tariffs.electricity_per_kwh`, or by group: `first_cost`."""

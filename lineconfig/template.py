@@ -39,6 +39,7 @@ formats:
     rehandled: false                # true: sleeved, repacked or sold in small lots since the plant
     open_storage: false             # true: stored where others than your staff can reach it
     label: printed                  # printed, pre-sleeved or wrap (labelled on the line)
+    # margin_per_1000: 300 USD      # what 1000 bring in before the line's own costs
   # A container that the catalogue does not have:
   # - container: {kind: two-piece-can, diameter: 66 mm, height: 122 mm, volume: 355 ml, end: '202'}
   #   # kind: two-piece-can, threaded-can-bottle or glass-bottle
@@ -95,6 +96,12 @@ prefer: life-cycle-cost             # life-cycle-cost, first-cost, people, floor
 #   - year: 3
 #     volume: 250 %                 # yearly number, as a share of today's
 #     add_formats: [{container: can-473-standard, share: 30 %}]  # share or annual_cans
+#     hours_per_week: 40            # what else is different then: hours, people, the site
+#     per_shift: 4
+#     site: {ceiling: 16 ft}
+# scenarios:                        # how much of that may come, and how likely it is
+#   - {name: as planned, share: 60 %, growth: 100 %}
+#   - {name: half of it, share: 40 %, growth: 50 %}
 """
 
 

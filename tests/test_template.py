@@ -26,7 +26,8 @@ def catalog() -> Catalog:
 
 EXAMPLE = re.compile(
     r"^(\s*)# (\s*(?:- )?\{?(?:speed|supply|container|annual_cans|obstacles|name|budget|existing|"
-    r"function|growth|year|volume|add_formats):(?:\s.*)?)$"
+    r"function|growth|year|volume|add_formats|hours_per_week|per_shift|site|scenarios|"
+    r"margin_per_1000):(?:\s.*)?)$"
 )
 
 
@@ -46,6 +47,8 @@ def test_every_example_line_is_sound_once_it_is_used() -> None:
     assert brief.budget and brief.existing and brief.growth and brief.site.obstacles
     assert len(need.formats) == 2 and need.formats[1].id.startswith("inline-")
     assert need.phases[0].volumes[-1][0].id == "can-473-standard"
+    assert brief.growth[0].site and brief.growth[0].hours_per_week and brief.growth[0].per_shift
+    assert len(brief.scenarios) == 2
 
 
 def test_every_key_of_a_brief_is_in_the_template() -> None:
@@ -57,6 +60,7 @@ def test_every_key_of_a_brief_is_in_the_template() -> None:
             assert re.search(rf"\b{key}:", text), (name, key)
     assert set(plain["formats"][0]) == {
         "container", "annual_cans", "speed", "supply", "rehandled", "open_storage", "label",
+        "margin_per_1000",
     }  # fmt: skip
 
 
