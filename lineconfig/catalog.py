@@ -370,7 +370,7 @@ class EquipmentClass(Record):
     dwell_min: DurationMin | None = Field(default=None, alias="dwell")
     heat: HeatTreatment | None = None
     water_l_per_1000: float = Field(default=0, ge=0, le=100_000)
-    """Water used per 1000 cans [l]."""
+    """Water used per 1000 cans [l], rinse headers apart: theirs flows while the line runs."""
     consumables_per_1000: Amount | None = None
     """Ink, board, film, gas and the like per 1000 cans."""
     can_loss: Share | None = None
@@ -385,6 +385,13 @@ class EquipmentClass(Record):
     cautions: list[Caution] = []
     basis: dict[str, Basis]
     """Basis by figure or group of figures: `speed`, `price`, `heights.discharge`, ..."""
+
+    @property
+    def header_flow_l_min(self) -> float:
+        """Water of one rinse header, which flows as long as cans run [l/min]."""
+        if self.header_mm is None or self.utilities is None:
+            return 0.0
+        return float(self.utilities.water_l_min)
 
 
 class EquipmentFile(Record):

@@ -55,6 +55,11 @@ def class_problems(
             f"{name} is the name of a function, so it cannot be the id of a class too"
         )
     yield from _missing_groups(item, node)
+    if item.header_mm is not None and item.water_l_per_1000:
+        yield node.at(("water_l_per_1000",)).problem(
+            f"{name}.water_l_per_1000: a rinse's header flows as long as cans run: write its flow "
+            "under utilities.water instead"
+        )
     for path, price in prices_of(item):
         if not price.low <= price.typical <= price.high:
             yield node.at(path).problem(

@@ -362,6 +362,12 @@ def test_a_broken_overlay(overlay: Overlay, text: str, said: str) -> None:
     assert all(problem.file == str(file) for problem in found)
 
 
+def test_a_rinse_states_its_water_as_a_flow(overlay: Overlay) -> None:
+    rinse = "classes:\n  - id: water-rinse\n    water_l_per_1000: 40\n    basis: {default: x}\n"
+    _, said = only(overlay(rinse))
+    assert "flows as long as cans run: write its flow under utilities.water" in said
+
+
 def test_a_class_may_not_come_twice_in_one_overlay(tmp_path: Path) -> None:
     for name in ("a.yaml", "b.yaml"):
         (tmp_path / name).write_text(entry("mass: 700 kg"))

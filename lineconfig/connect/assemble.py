@@ -116,6 +116,9 @@ def _money(inquiry: Inquiry, terms: Terms, found: Found) -> MoneyFigures:
     for station in stations:
         for heading, cost in station.yearly.items():
             annual[heading] += cost
+        rinse_water = terms.rinse_water(running.run_hours, station)
+        if rinse_water:
+            annual["water"] += rinse_water
     present = terms.annuity * sum(annual.values())
     equivalent = first_cost.typical / terms.annuity if terms.annuity else 0.0
     cans = inquiry.need.annual_cans

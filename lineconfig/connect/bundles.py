@@ -57,7 +57,8 @@ class Stated:
     weighed: Weighed
     """Standing cost and work together, at each of `Terms.person_prices`; then the same with the
     work of a year's format changes counted in."""
-    energy_kw: float
+    per_hour: float
+    """Electricity and rinse water of an hour [currency]."""
     uses: tuple[float, ...]
     """What it takes of each additive limit, in the order of `limits.ADDITIVE`."""
 
@@ -85,7 +86,7 @@ def state(station: Station, terms: Terms) -> Stated:
             tuple(standing + price * share for price in terms.person_prices),
             tuple(standing + changes + price * share for price in terms.person_prices),
         ),
-        energy_kw=terms.energy_kw(station),
+        per_hour=terms.per_hour(station),
         uses=(
             first_cost.typical, in_flow_mm, station.area_m2,
             station.power_kw, station.water_l_min, station.air_l_min,
@@ -104,7 +105,7 @@ class Place:
     standing: float
     standing_most: float
     weighed: Weighed
-    energy_kw: float
+    per_hour: float
     uses: tuple[float, ...]
     always: bool
     minutes_per_can: tuple[float, ...]
@@ -139,7 +140,7 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
         standing=min(standings),
         standing_most=max(standings),
         weighed=_by_column(min, [item.weighed for item in stated]),
-        energy_kw=min(item.energy_kw for item in stated),
+        per_hour=min(item.per_hour for item in stated),
         uses=tuple(map(min, zip(*(item.uses for item in stated), strict=True))),
         always=all(attended),
         minutes_per_can=minutes,
@@ -180,7 +181,7 @@ class Bundle:
         """How far the standing costs of its ways may lie apart: wide ones are opened first."""
         self.weighed = _by_column(sum, [p.weighed for p in places])
         """Least of standing cost and work together, at each of `Terms.person_prices`."""
-        self.energy_kw = sum(p.energy_kw for p in places)
+        self.per_hour = sum(p.per_hour for p in places)
         self.uses = tuple(map(sum, zip(*(p.uses for p in places), strict=True)))
         self.always = tuple(p.always for p in places if p.always or any(p.minutes_per_can))
         self.minutes_per_can = tuple(

@@ -241,9 +241,8 @@ class Search:
         change formats in fewer hours, but never with less labour in all.
         """
         person_min = sum(bundle.changeover_person_min for bundle in triple)
-        yearly = self.labour(triple, people, run_hours) + self.terms.electricity(
-            run_hours, sum(bundle.energy_kw for bundle in triple)
-        )
+        yearly = self.labour(triple, people, run_hours)
+        yearly += run_hours * sum(bundle.per_hour for bundle in triple)
         cost = sum(bundle.standing for bundle in triple) + self.terms.annuity * yearly
         match view:
             case "first-cost":
@@ -267,8 +266,7 @@ class Search:
         of format changes may be counted with the stations too, since it is done by somebody.
         """
         triple, terms = node.triple, self.terms
-        energy_kw = sum(bundle.energy_kw for bundle in triple)
-        energy = terms.annuity * terms.electricity(node.run_hours, energy_kw)
+        used = terms.annuity * node.run_hours * sum(bundle.per_hour for bundle in triple)
         slowest = self._slowest(triple)
         faster = min(v / needed for v, needed in zip(slowest, terms.needed_cpm, strict=True))
         attended = sum(sum(bundle.always) for bundle in triple)
@@ -283,7 +281,7 @@ class Search:
                     labour = terms.labour(node.run_hours, 0.0, people)
                 else:
                     labour = self.labour(triple, people, node.run_hours)
-                return energy + terms.annuity * labour
+                return used + terms.annuity * labour
 
             best = max(best, self._least_staffed(weighed, node.people, attended, faster, staffed))
         return best

@@ -24,6 +24,7 @@ class Terms:
     """Present value of 1 a year over the horizon [years]."""
     wage_per_h: float
     electricity_per_kwh: float
+    water_per_m3: float
     buy_factor: float
     """First cost per unit of equipment price: freight, installation, training, contingency."""
     crew: Habits
@@ -56,6 +57,7 @@ class Terms:
             person_prices=tuple(one_person * share for share in PRICE_SHARES),
             wage_per_h=need.wage_per_h,
             electricity_per_kwh=float(economics.tariffs.electricity_per_kwh),
+            water_per_m3=float(economics.tariffs.water_per_m3),
             buy_factor=(1 + shares.freight + shares.installation + shares.training)
             * (1 + shares.contingency),
             crew=Habits(float(habits.allowed_utilisation), habits.stations_per_person),
@@ -101,3 +103,19 @@ class Terms:
     def electricity(self, run_hours: float, energy_kw: float) -> float:
         """Yearly electricity [currency]."""
         return run_hours * energy_kw * self.electricity_per_kwh
+
+    def rinse_water(self, run_hours: float, station: Station) -> float:
+        """Yearly water of the rinse header [currency].
+
+        One header flows at a time, as long as cans run: not while starting and cleaning.
+        """
+        litres = station.option.equipment.header_flow_l_min * self.can_minutes(run_hours)
+        return litres / LITRES_PER_M3 * self.water_per_m3
+
+    def can_minutes(self, run_hours: float) -> float:
+        """Minutes in which cans run, out of hours of running, starting and cleaning [min]."""
+        return run_hours / (1 + self.startup_share) * MINUTES_PER_HOUR
+
+    def per_hour(self, station: Station) -> float:
+        """What a station uses in one of the hours of running, starting and cleaning [currency]."""
+        return self.electricity(1.0, self.energy_kw(station)) + self.rinse_water(1.0, station)

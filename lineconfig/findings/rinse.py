@@ -31,7 +31,7 @@ class InvertedCan:
     film_ml: float | None
     """Film on the wall after draining; None for a dry rinse, or without time to drain. [ml]"""
     water_l_per_1000: float
-    """At the header's flow, running without pause. [l]"""
+    """At the header's flow and rated speed. [l]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class RinseFinding:
     flow_l_min: float
     """Of the header in use. [l/min]"""
     counted_l_per_1000: float
-    """What the yearly water counts for the rinse. [l]"""
+    """What the yearly water counts for the rinse: its flow as long as cans run. [l]"""
     formats: tuple[InvertedCan, ...]
 
 
@@ -59,7 +59,12 @@ def rinse_of(inquiry: Inquiry, layout: Layout) -> RinseFinding | None:
             continue
         medium = equipment.medium or "none"
         header_mm = min(equipment.header_mm, run_mm)
-        flow_l_min = float(equipment.utilities.water_l_min) if equipment.utilities else 0.0
+        flow_l_min = equipment.header_flow_l_min
+        need = inquiry.need
+        running_min = sum(
+            fmt.annual_cans / speed_cpm
+            for fmt, speed_cpm in zip(need.formats, layout.speed.effective, strict=True)
+        )
         formats = []
         for can, speed_cpm in zip(inquiry.containers, layout.speed.rated, strict=True):
             speed_m_s = line_speed_m_s(speed_cpm, can.diameter_mm)
@@ -83,7 +88,7 @@ def rinse_of(inquiry: Inquiry, layout: Layout) -> RinseFinding | None:
             header_mm=float(header_mm),
             run_mm=float(run_mm),
             flow_l_min=flow_l_min,
-            counted_l_per_1000=equipment.water_l_per_1000,
+            counted_l_per_1000=flow_l_min * running_min / need.annual_cans * 1000,
             formats=tuple(formats),
         )
     return None

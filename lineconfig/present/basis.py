@@ -138,6 +138,16 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "H. Jeffreys, Proc. Camb. Phil. Soc. 26 (1930) 204, draining of a vertical plate",
     ),
     "rinsing.water_l_per_1000": ("flow of one header / rated speed x 1000", "arithmetic"),
+    "rinsing.water_l_per_1000_counted": (
+        ("flow of one header x sum over formats of yearly cans / effective speed / yearly cans x "
+        "1000"),
+        "the header flows as long as cans run, common practice",
+    ),
+    "annual_cost.water": (
+        ("(cans x litres per 1000 of filler, dryer and pasteurizer + flow of one rinse header x "
+        "minutes in which cans run) x tariff"),
+        "the catalogue's utilities; economics.yaml: tariffs",
+    ),
     "pressure.fill_kpa": (
         ("P [psi] = -16.6999 - 0.0101059 T + 0.00116512 T^2 + 0.173354 T V + 4.24267 V - 0.0684226 "
         "V^2, T in degF, 32 to 80 degF and 2 to 3 vol"),
@@ -181,7 +191,6 @@ GIVEN: dict[str, tuple[Function, str]] = {
     "guarding.resolution_mm": ("guard", "guarding.resolution"),
     "rinsing.header_mm": ("rinse", "header"),
     "rinsing.inverted_run_mm": ("lower", "inverted_run"),
-    "rinsing.water_l_per_1000_counted": ("rinse", "water_l_per_1000"),
     "pasteurizing.temperature_degc": ("pasteurize", "heat.temperature"),
     "pasteurizing.hold_min": ("pasteurize", "heat.hold"),
     "pasteurizing.dwell_min": ("pasteurize", "dwell"),

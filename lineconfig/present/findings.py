@@ -267,8 +267,9 @@ def _rinse_lines(rinse: RinseFinding | None, names: dict[str, str]) -> list[str]
         lines += wrapped(f"{text}.", 2, 4)
     if rinse.flow_l_min:
         lines += wrapped(
-            f"Water at the header's {rinse.flow_l_min:.1f} l/min without pause; the yearly cost "
-            f"counts {rinse.counted_l_per_1000:,.0f} l per 1000.", 2,
+            f"One header flows at {rinse.flow_l_min:.1f} l/min as long as cans run: at the "
+            f"effective speeds {rinse.counted_l_per_1000:,.0f} l per 1000 over a year, as the "
+            "yearly cost counts.", 2,
         )  # fmt: skip
     return lines
 

@@ -34,6 +34,28 @@ def test_times_over_the_header_and_to_drain_are_length_over_speed() -> None:
     assert row.film_ml is not None and 0 < row.film_ml < 5
 
 
+def test_the_yearly_water_is_the_headers_flow_as_long_as_cans_run() -> None:
+    rinsed, with_water = line(formats=FULL, require=[*TWIST, "water-rinse"])
+    rinse = rinse_of(rinsed.inquiry, with_water)
+    assert rinse is not None
+    # 900,000 cans at the effective speed, 2 gpm all the while; 3.2 USD/m3 of the catalogue.
+    minutes = 900_000 / with_water.speed.effective[0]
+    header_m3 = minutes * 2 * 3.785411784 / 1000
+    assert rinse.counted_l_per_1000 == pytest.approx(header_m3 * 1000 / 900)
+    others_m3 = 900 * sum(s.option.equipment.water_l_per_1000 for s in with_water.stations) / 1000
+    assert with_water.money.annual["water"] == pytest.approx((header_m3 + others_m3) * 3.2)
+
+
+def test_one_header_flows_at_a_time() -> None:
+    cans = formats("can-355-standard", "can-473-standard", supply="full-pallet")
+    found, layout = line(formats=cans, require=["twist-rinser-pair", "water-rinse"])
+    assert layout.station("rinse").quantity == 2
+    rinse = rinse_of(found.inquiry, layout)
+    assert rinse is not None
+    minutes = sum(900_000 / speed for speed in layout.speed.effective)
+    assert rinse.counted_l_per_1000 == pytest.approx(minutes * 2 * 3.785411784 / 1800)
+
+
 def test_a_faster_line_rinses_shorter_and_leaves_more_water() -> None:
     films, codes = [], []
     for speed in ("60 cpm", "100 cpm", "240 cpm"):

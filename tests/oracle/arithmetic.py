@@ -470,6 +470,20 @@ class Arithmetic:
         run_hours = running_min / 60 * (1 + self.habits.startup_and_cleaning)
         return rated, workloads, max(1, people), run_hours
 
+    def by_the_hour(self, pieces: Sequence[Piece], run_hours: float) -> float:
+        """Yearly electricity and rinse water [currency]."""
+        return self.electricity(pieces, run_hours) + self.rinse_water(pieces, run_hours)
+
+    def rinse_water(self, pieces: Iterable[Piece], run_hours: float) -> float:
+        """Yearly water of the one header that flows while cans run [currency]."""
+        running_min = 60 * run_hours / (1 + self.habits.startup_and_cleaning)
+        flows = [
+            item.utilities.water_l_min
+            for item in (self.catalog.classes[piece.class_id] for piece in pieces)
+            if item.function == "rinse" and item.utilities
+        ]
+        return sum(flows) * running_min / 1000 * self.economics.tariffs.water_per_m3
+
     def electricity(self, pieces: Iterable[Piece], run_hours: float) -> float:
         """Yearly electricity, compressed air included [currency]."""
         tariffs = self.economics.tariffs
@@ -499,6 +513,7 @@ class Arithmetic:
         for piece in pieces:
             for heading, cost in piece.yearly.items():
                 annual[heading] = annual.get(heading, 0.0) + cost
+        annual["water"] = annual.get("water", 0.0) + self.rinse_water(pieces, run_hours)
         first_cost = (0.0, 0.0, 0.0)
         for piece in pieces:
             first_cost = added(first_cost, piece.equipment_price, self.on_top)

@@ -330,7 +330,7 @@ class Model:
                 1 for piece in (*filling, *packing) if piece.function in BEHIND and piece.flow_mm
             )
             pieces = [*empties, *filling, *packing, *[arithmetic.chains(1, 0)] * (standing - 1)]
-            yearly = arithmetic.electricity(pieces, hours) + people * hours * need.wage_per_h
+            yearly = arithmetic.by_the_hour(pieces, hours) + people * hours * need.wage_per_h
             cost = round(yearly * arithmetic.annuity * MILLE)
             rows.append((e, f, p, people, round(hours * MILLION), cost))
         if not rows:
@@ -497,8 +497,9 @@ def new_solver() -> cp_model.CpSolver:
 
 
 def _matter(piece: Piece) -> Hashable:
-    """What of a piece matters to people, hours and electricity."""
+    """What of a piece matters to people, hours and what is used by the hour."""
     return (
         piece.rated_cpm, piece.minutes, piece.always, piece.stops, piece.standstill, piece.holds,
-        piece.power_kw, piece.air_l_min, piece.function in BEHIND and piece.flow_mm > 0,
+        piece.power_kw, piece.air_l_min, piece.water_l_min if piece.function == "rinse" else 0.0,
+        piece.function in BEHIND and piece.flow_mm > 0,
     )  # fmt: skip

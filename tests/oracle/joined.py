@@ -178,8 +178,8 @@ def _added(arithmetic: Arithmetic, pieces: Sequence[Piece], name: str) -> float:
             return sum(sum(piece.yearly.values()) for piece in pieces)
         case "person_min":
             return sum(piece.change_person_min for piece in pieces)
-        case "kw":  # electricity of one hour
-            return arithmetic.electricity(pieces, 1.0)
+        case "kw":  # electricity and rinse water of one hour
+            return arithmetic.by_the_hour(pieces, 1.0)
         case "length":
             return sum(piece.flow_mm for piece in pieces)
         case "power":
