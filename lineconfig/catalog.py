@@ -337,6 +337,11 @@ class EquipmentClass(Record):
     size: Size | None = None
     clearance: Clearances | None = None
     operator_sides: list[Side] = []
+    panel_side: Literal["left", "right"] | None = None
+    """Side on which its electrical panel opens; None where it has none of its own."""
+    discharge_offset_mm: LengthMm | None = Field(default=None, alias="discharge_offset")
+    """How far the discharge of a left-handed machine lies to the left of its centre line, seen
+    along the flow; a right-handed one is its mirror image. In the middle where not given."""
     mass_kg: MassKg | None = Field(default=None, alias="mass")
     mobility: Mobility | None = None
     largest_part: Size | None = None
