@@ -115,6 +115,7 @@ def kind_of(option: Option) -> tuple[Any, ...]:
         equipment.heights.drop,
         equipment.size is not None,
         equipment.function == "unload" and equipment.size and equipment.size.height_mm,
+        equipment.stopping_min,
         equipment.tracks,
         equipment.tracks_per_header,
         equipment.medium == "none",

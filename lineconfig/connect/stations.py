@@ -7,18 +7,26 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from lineconfig.assess.guarding import (
+    GuardingDistance,
+    interlocked_guard_distance,
+    light_curtain_distance,
+)
 from lineconfig.assess.money import NOTHING, Range
 from lineconfig.assess.pallets import nested_per_m2
-from lineconfig.catalog import ChangePart, EquipmentClass, Function, PriceRange, Task
+from lineconfig.assess.platforms import platform_floor_m2
+from lineconfig.catalog import ChangePart, EquipmentClass, Function, Guarding, PriceRange, Task
 from lineconfig.choose.heights import HeightPlan
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.options import UNLIMITED_CPM, Option
 from lineconfig.choose.sections import Scheme
+from lineconfig.choose.standing import Deck, Surroundings, may_need_platform
 from lineconfig.containers import Container, SupplyForm
 from lineconfig.layout import OwnedParts, Station
 
 MM2_PER_M2 = 1e6
 ML_PER_LITRE = 1000.0
+SECONDS_PER_MIN = 60.0
 
 SITS_ON_ANOTHER: frozenset[Function] = frozenset({"guard", "rinse", "dose", "code"})
 """Functions whose machines sit on a neighbour: no length of their own along the flow."""
@@ -31,6 +39,49 @@ def price_range(price: PriceRange | None) -> Range:
     if price is None:
         return NOTHING
     return Range(float(price.low), float(price.typical), float(price.high))
+
+
+def times_s(guard: Guarding, stopping_min: float) -> tuple[float, float]:
+    """Response of a guard and stopping of the machine behind it [s].
+
+    In whole milliseconds: the times were written so.
+    """
+    return (
+        round(guard.response_min * SECONDS_PER_MIN, 3),
+        round(stopping_min * SECONDS_PER_MIN, 3),
+    )
+
+
+def guard_distance(guard: EquipmentClass, unload: EquipmentClass) -> GuardingDistance | None:
+    """How far a guard stands from the moving parts of the unloader behind it.
+
+    None for a class that is no guard, and where the unloader's stopping time is not stated.
+    """
+    guarding = guard.guarding
+    if guarding is None or unload.stopping_min is None:
+        return None
+    whole_s = round(sum(times_s(guarding, unload.stopping_min)), 3)
+    if guarding.device == "light-curtain":
+        assert guarding.resolution_mm is not None
+        return light_curtain_distance(whole_s, float(guarding.resolution_mm))
+    return interlocked_guard_distance(whole_s)
+
+
+def guard_floor_m2(guard: EquipmentClass, unload: EquipmentClass) -> float:
+    """Floor between a guard and the moving parts behind it, as wide as the guard [m2]."""
+    distance = guard_distance(guard, unload)
+    if distance is None or guard.size is None:
+        return 0.0
+    return distance.distance_mm * guard.size.width_mm / MM2_PER_M2
+
+
+def platform_beside_m2(equipment: EquipmentClass, platform_mm: float) -> float:
+    """Floor that a platform of this height takes beside a machine, its clearance apart [m2]."""
+    size, clearance = equipment.size, equipment.clearance
+    if size is None:
+        return 0.0
+    kept_free_mm = max(clearance.left_mm, clearance.right_mm) if clearance else 0.0
+    return platform_floor_m2(platform_mm, float(size.length_mm), float(kept_free_mm))
 
 
 def belt_area_m2(inquiry: Inquiry, dwell_min: float) -> float:
@@ -150,17 +201,48 @@ class StationBuilder:
         if scheme.section == "empties":
             supply, lower = scheme.first("supply"), scheme.first("lower")
             if function in ("unload", "guard", "lower"):
-                plan = self.inquiry.heights(
-                    supply, scheme.first("unload"), lower, scheme.ports["infeed"], ceiling=True
-                )
+                plan = self._plan(scheme)
                 context = (plan, scheme.ports["infeed"])
             elif function == "rinse":
                 context = (lower.equipment.tracks,)
+            if function == "guard":
+                context = (*context, scheme.first("unload").equipment.stopping_min)
+            if may_need_platform(option.equipment):
+                context = (*context, self._deck(scheme))
             context = (supply.equipment.supply_form, *context)
         key = (option.id, option.owned, *context)
         if key not in self._made:
             self._made[key] = self._build(scheme, function, option, plan)
         return self._made[key]
+
+    def _plan(self, scheme: Scheme) -> HeightPlan:
+        """The heights of the empties side."""
+        supply, unload, lower = (scheme.first(f) for f in ("supply", "unload", "lower"))
+        return self.inquiry.heights(supply, unload, lower, scheme.ports["infeed"], ceiling=True)
+
+    def _deck(self, scheme: Scheme) -> Deck | None:
+        """Where hands work on the empties side; None for another section."""
+        if scheme.section != "empties":
+            return None
+        plan = self._plan(scheme)
+        return Deck(
+            deck_mm=plan.deck_mm,
+            hands_mm=plan.hands_mm,
+            lip_mm=float(scheme.first("unload").equipment.heights.lip_mm or 0.0),
+            keeps_layer_level=scheme.first("supply").has("keeps-layer-level"),
+        )
+
+    def _platform_m2(self, scheme: Scheme, equipment: EquipmentClass) -> float:
+        """Floor of the platform that a class needs here, besides its clearance."""
+        if not may_need_platform(equipment):
+            return 0.0
+        forms: Sequence[SupplyForm] = ()
+        if scheme.section == "empties":
+            forms = self.inquiry.forms(scheme.first("supply"))
+        around = Surroundings(
+            self.inquiry.catalog.economics, self.inquiry.containers, forms, self._deck(scheme)
+        )
+        return platform_beside_m2(equipment, around.platform_mm(equipment))
 
     def _build(
         self, scheme: Scheme, function: Function, option: Option, plan: HeightPlan | None
@@ -193,6 +275,9 @@ class StationBuilder:
             changeover.parts if changeover else [], inquiry.containers, owned=option.owned
         )
         length_mm, width_mm, height_mm, area_m2 = self._floor(function, equipment, belt_m2)
+        area_m2 += self._platform_m2(scheme, equipment)
+        if function == "guard":
+            area_m2 += guard_floor_m2(equipment, scheme.first("unload").equipment)
         stops, utilities = equipment.stops, equipment.utilities
         infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
         return Station(

@@ -5,15 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lineconfig.assess.cautions import Caution
-from lineconfig.assess.guarding import (
-    GuardingDistance,
-    interlocked_guard_distance,
-    light_curtain_distance,
-    us_distance,
-)
+from lineconfig.assess.guarding import GuardingDistance, us_distance
+from lineconfig.connect.stations import guard_distance, guard_floor_m2, times_s
 from lineconfig.layout import Layout
 
-SECONDS_PER_MIN = 60.0
 DISTANCE_BASIS = "ISO 13855:2010, from memory; stopping and response times of the catalogue"
 
 
@@ -34,7 +29,9 @@ class GuardFinding:
     us: GuardingDistance | None
     """For comparison, and for light curtains only."""
     kept_free_mm: float
-    """Clearance that the guard's class already keeps free there. [mm]"""
+    """Clearance that the guard's class keeps free in front of it. [mm]"""
+    area_m2: float
+    """Floor between the guard and the hazard, as wide as the guard; part of the line's. [m2]"""
 
     @property
     def floor_mm(self) -> float | None:
@@ -55,32 +52,25 @@ def guards_of(layout: Layout) -> tuple[GuardFinding, ...]:
         guarding = equipment.guarding
         if guarding is None:
             continue
-        stopping_min = layout.station("unload").option.equipment.stopping_min
-        # Whole milliseconds: the times were written so.
-        response_s = round(guarding.response_min * SECONDS_PER_MIN, 3)
-        stopping_s = None if stopping_min is None else round(stopping_min * SECONDS_PER_MIN, 3)
-        resolution_mm = None if guarding.resolution_mm is None else float(guarding.resolution_mm)
-        iso = us = None
-        if stopping_s is not None:
-            whole_s = round(stopping_s + response_s, 3)
-            if guarding.device == "light-curtain":
-                assert resolution_mm is not None
-                iso = light_curtain_distance(whole_s, resolution_mm)
-                us = us_distance(whole_s)
-            else:
-                iso = interlocked_guard_distance(whole_s)
+        unload = layout.station("unload").option.equipment
+        response_s, stopping_s = times_s(guarding, unload.stopping_min or 0.0)
+        iso = guard_distance(equipment, unload)
+        curtain = iso is not None and guarding.device == "light-curtain"
         found.append(
             GuardFinding(
                 station=place,
                 device=guarding.device,
-                stopping_s=stopping_s,
+                stopping_s=None if iso is None else stopping_s,
                 response_s=response_s,
-                resolution_mm=resolution_mm,
+                resolution_mm=None
+                if guarding.resolution_mm is None
+                else float(guarding.resolution_mm),
                 iso=iso,
-                us=us,
+                us=us_distance(round(stopping_s + response_s, 3)) if curtain else None,
                 kept_free_mm=float(equipment.clearance.infeed_end_mm)
                 if equipment.clearance
                 else 0.0,
+                area_m2=guard_floor_m2(equipment, unload),
             )
         )
     return tuple(found)

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lineconfig.assess.cautions import Caution
+from lineconfig.assess.platforms import steps_run_mm
 from lineconfig.assess.reaching import height_cautions, standing_cautions
 from lineconfig.choose.rules import length_text
+from lineconfig.connect.stations import platform_beside_m2
 from lineconfig.findings.places import Places
 
 PLATFORM_BASIS = "geometry; NIOSH 94-110 (2021), V at most 175 cm"
@@ -23,6 +25,33 @@ class ReachFinding:
     """Highest place of the hands above the floor. [mm]"""
     standing_mm: float
     """Height of the platform that the person stands on; 0 for the floor. [mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class PlatformFinding:
+    """A platform that people work from at one station."""
+
+    station: int
+    height_mm: float
+    """Above the floor. [mm]"""
+    steps_mm: float
+    """Length of its steps along the floor. [mm]"""
+    area_m2: float
+    """Floor that it takes with its steps beside the clearance; part of the line's. [m2]"""
+
+
+def platforms_of(places: Places) -> tuple[PlatformFinding, ...]:
+    """The platforms of a layout."""
+    return tuple(
+        PlatformFinding(
+            station=place,
+            height_mm=height_mm,
+            steps_mm=steps_run_mm(height_mm),
+            area_m2=platform_beside_m2(places.layout.stations[place].option.equipment, height_mm),
+        )
+        for place, height_mm in enumerate(places.platforms_mm)
+        if height_mm > 0.0
+    )
 
 
 def reach_of(places: Places) -> tuple[ReachFinding, ...]:
@@ -72,7 +101,7 @@ def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[C
 def _platform_caution(standing_mm: float) -> Caution:
     text = (
         f"hands work overhead of a person on the floor; a platform about "
-        f"{length_text(standing_mm)} high brings them within reach. Its price and floor are in "
-        "these figures only where the machine comes with it."
+        f"{length_text(standing_mm)} high brings them within reach. Its floor is counted in these "
+        "figures, its price only where the machine comes with it."
     )
     return Caution("platform", text, PLATFORM_BASIS)

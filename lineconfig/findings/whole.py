@@ -16,7 +16,13 @@ from lineconfig.findings.product import (
     pressure_of,
     product_cautions,
 )
-from lineconfig.findings.reach import ReachFinding, reach_cautions, reach_of
+from lineconfig.findings.reach import (
+    PlatformFinding,
+    ReachFinding,
+    platforms_of,
+    reach_cautions,
+    reach_of,
+)
 from lineconfig.findings.rinse import RinseFinding, rinse_cautions, rinse_of
 from lineconfig.layout import Layout
 
@@ -27,6 +33,7 @@ class Findings:
 
     lifting: Lifting
     reach: tuple[ReachFinding, ...]
+    platforms: tuple[PlatformFinding, ...]
     guards: tuple[GuardFinding, ...]
     rinse: RinseFinding | None
     pressure: PressureFinding | None
@@ -51,4 +58,4 @@ def findings_of(inquiry: Inquiry, layout: Layout) -> Findings:
         *rinse_cautions(inquiry, rinse),
         *product_cautions(inquiry, pressure, heat),
     )
-    return Findings(lifting, reach, guards, rinse, pressure, heat, cautions)
+    return Findings(lifting, reach, platforms_of(places), guards, rinse, pressure, heat, cautions)

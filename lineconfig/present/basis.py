@@ -126,6 +126,15 @@ COMPUTED: dict[str, tuple[str, str]] = {
     "guarding.beyond_clearance_mm": (
         "distance - clearance that the guard's class keeps free at its infeed end", "arithmetic",
     ),
+    "guarding.area_m2": ("distance x width of the guard", "geometry"),
+    "platforms.height_mm": ("as reaching.standing_mm", "geometry"),
+    "platforms.steps_mm": (
+        "(risers of at most 9.5 in - 1) x treads of 9.5 in", "29 CFR 1910.25(c) (from memory)",
+    ),
+    "platforms.area_m2": (
+        ("machine's length x what 30 in of depth exceed the clearance beside it + steps x 22 in"),
+        "29 CFR 1910.25(b)(4) and (c) (figures of (c) from memory)",
+    ),
     "rinsing.speed_cpm": ("rated speed with that format", "as speed_cpm.rated"),
     "rinsing.rinse_s": (
         "header / (rated speed x diameter of the container), containers touching", "arithmetic",
@@ -173,7 +182,9 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "pasteurizing.length_mm": ("end modules + belt area / belt width", "geometry"),
     "floor.area_m2": (
-        "sum over stations of length x (width + side clearances), joints included", "geometry",
+        ("sum over stations of length x (width + side clearances), joints, the depth between guard "
+        "and unloader, and platforms with their steps included"),
+        "geometry; ISO 13855:2010; 29 CFR 1910.25(b)(4) and (c) (figures of (c) from memory)",
     ),
     "changeover_min.line": (
         "max(longest station, person-minutes / people)", "common practice",

@@ -11,7 +11,7 @@ from lineconfig.choose.rules import length_text
 from lineconfig.findings.guards import GuardFinding
 from lineconfig.findings.lifts import LiftFinding, PostFinding
 from lineconfig.findings.product import HeatFinding, PressureFinding
-from lineconfig.findings.reach import ReachFinding
+from lineconfig.findings.reach import PlatformFinding, ReachFinding
 from lineconfig.findings.rinse import RinseFinding
 from lineconfig.findings.whole import Findings
 from lineconfig.layout import Layout
@@ -40,6 +40,7 @@ def findings_record(layout: Layout, findings: Findings) -> dict[str, Any]:
         "lifting": [_lift_record(layout, lift) for lift in findings.lifting.lifts],
         "lifting_posts": [_post_record(post) for post in findings.lifting.posts],
         "reaching": [_reach_record(layout, reach) for reach in findings.reach],
+        "platforms": [_platform_record(layout, platform) for platform in findings.platforms],
         "guarding": [_guard_record(layout, guard) for guard in findings.guards],
         "rinsing": None if findings.rinse is None else _rinse_record(findings.rinse),
         "pressure": None if findings.pressure is None else _pressure_record(findings.pressure),
@@ -92,6 +93,16 @@ def _reach_record(layout: Layout, reach: ReachFinding) -> dict[str, Any]:
     }
 
 
+def _platform_record(layout: Layout, platform: PlatformFinding) -> dict[str, Any]:
+    return {
+        "station": platform.station,
+        "class": _class_of(layout, platform.station),
+        "height_mm": round(platform.height_mm, 1),
+        "steps_mm": round(platform.steps_mm, 1),
+        "area_m2": round(platform.area_m2, 3),
+    }
+
+
 def _guard_record(layout: Layout, guard: GuardFinding) -> dict[str, Any]:
     iso, us = guard.iso, guard.us
     return {
@@ -108,6 +119,7 @@ def _guard_record(layout: Layout, guard: GuardFinding) -> dict[str, Any]:
         "resolution_mm": guard.resolution_mm,
         "floor_mm": _round(guard.floor_mm, 1),
         "beyond_clearance_mm": _round(guard.beyond_mm, 1),
+        "area_m2": round(guard.area_m2, 3),
     }
 
 
@@ -162,7 +174,7 @@ def findings_lines(study: Study, layout: Layout, findings: Findings) -> list[str
     """The sections of `show` on lifting, guarding, rinse and pressure; empty ones are left out."""
     names = {fmt.id: fmt.container.name for fmt in study.need.formats}
     sections = {
-        "Lifting": [*_lift_lines(layout, findings), *_platform_lines(layout, findings.reach)],
+        "Lifting": [*_lift_lines(layout, findings), *_platform_lines(layout, findings)],
         "Guarding": _guard_lines(layout, findings.guards),
         "Rinse and pressure": [
             *_rinse_lines(findings.rinse, names),
@@ -206,14 +218,17 @@ def _index_text(index: float) -> str:
     return f"{index:.1f}" if math.isfinite(index) else "none"
 
 
-def _platform_lines(layout: Layout, reaches: Sequence[ReachFinding]) -> list[str]:
-    raised = {reach.station: reach for reach in reaches if reach.standing_mm > 0}
+def _platform_lines(layout: Layout, findings: Findings) -> list[str]:
+    raised = {reach.station: reach for reach in findings.reach if reach.standing_mm > 0}
     lines: list[str] = []
-    for reach in raised.values():
-        name = layout.stations[reach.station].option.equipment.name
+    for platform in findings.platforms:
+        name = layout.stations[platform.station].option.equipment.name
+        hands = ""
+        if platform.station in raised:
+            hands = f"hands at {length_text(raised[platform.station].hands_mm)}, so "
         lines += wrapped(
-            f"{name}: hands at {length_text(reach.hands_mm)}, so from a platform about "
-            f"{length_text(reach.standing_mm)} high.", 2,
+            f"{name}: {hands}from a platform about {length_text(platform.height_mm)} high; with "
+            f"its steps it takes {platform.area_m2:,.1f} m2 beside what is kept free there.", 2,
         )  # fmt: skip
     return lines
 
@@ -234,14 +249,10 @@ def _guard_lines(layout: Layout, guards: Sequence[GuardFinding]) -> list[str]:
                 f"For comparison {length_text(guard.us.distance_mm)}, {guard.us.standard}: "
                 f"{guard.us.formula}.", 4,
             )  # fmt: skip
-        beyond = (
-            f"{guard.beyond_mm:,.0f} mm more than the {guard.kept_free_mm:,.0f} mm kept free there"
-            if guard.beyond_mm
-            else f"within the {guard.kept_free_mm:,.0f} mm kept free there"
-        )
         lines += wrapped(
-            f"That depth of floor lies between guard and machine: {beyond}.{_doors(guard)}", 4
-        )
+            f"That depth of floor lies between guard and machine: {guard.area_m2:,.1f} m2 of the "
+            f"line's floor.{_doors(guard)}", 4,
+        )  # fmt: skip
     return lines
 
 

@@ -14,7 +14,8 @@ from lineconfig.locate import examples_dir
 
 MEETABLE = ["startup", "growing-brewery", "mobile-canner", "co-packer", "mixed-containers",
             "high-speed-plant"]  # fmt: skip
-NEW = ("lifting", "lifting_posts", "reaching", "guarding", "rinsing", "pressure", "pasteurizing")
+NEW = ("lifting", "lifting_posts", "reaching", "platforms", "guarding", "rinsing", "pressure",
+       "pasteurizing")  # fmt: skip
 NAMES = {"task", "within", "station", "class", "post", "format", "note", "stations", "hardest",
          "device", "medium", "formula", "standard", "us_standard"}  # fmt: skip
 """Keys that say what a row is about, rather than how much."""

@@ -11,6 +11,7 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Any
 
 from lineconfig.assess.flow import Machine, line_effective_speed
 from lineconfig.catalog import Catalog, EquipmentClass, PriceRange
@@ -240,10 +241,74 @@ class Arithmetic:
             loads = self.plan(line, infeed_mm).loads_per_pallet
             tracks = line["lower"].item.tracks
             hanging = len(self.cans) if tracks and tracks.mounted == "each-format" else 1
+        beside_m2 = {}
+        if "supply" in line and infeed_mm is not None:
+            beside_m2["guard"] = self.guard_m2(line["guard"], line["unload"])
+            beside_m2["unload"] = self.platform_m2(line, infeed_mm)
         return [
-            self.piece(function, line[function], forms, loads, hanging)
+            self.piece(function, line[function], forms, loads, hanging, beside_m2.get(function, 0))
             for function in order_of_work(line)
         ]
+
+    def guard_m2(self, guard: Candidate, unload: Candidate) -> float:
+        """Floor between a guard and the machine behind it."""
+        device, stopping_min = guard.item.guarding, unload.item.stopping_min
+        if device is None or stopping_min is None or guard.item.size is None:
+            return 0.0
+        seconds = round(60 * device.response_min, 3) + round(60 * stopping_min, 3)
+        metres = 1.6 * seconds
+        if device.resolution_mm is not None:
+            # ISO 13855:2010, 6.2.3.
+            finger_m = 8 * max(0.0, device.resolution_mm - 14) / 1000
+            near_m = 2 * seconds + finger_m
+            far_m = max(0.5, metres + finger_m)
+            metres = max(0.1, near_m) if near_m <= 0.5 else far_m
+            if device.resolution_mm > 40:
+                metres = 1.6 * seconds + 0.85
+        return metres * guard.item.size.width_mm / 1000
+
+    def platform_m2(self, line: Mapping[str, Candidate], infeed_mm: float) -> float:
+        """Floor of the platform at the unloader: what lies beyond its clearance, and the steps."""
+        item = line["unload"].item
+        plan, forms = self.plan(line, infeed_mm), self.forms(line["supply"])
+        level = "keeps-layer-level" in line["supply"].item.traits
+        overhead_mm = self.habits.overhead_mm
+        work: list[list[float]] = []
+        for can, form in zip(self.cans, forms, strict=True):
+            layers = can.pallet.layers if form == "full-pallet" else can.pallet.half_stack_layers
+            rise_mm = can.height_mm + can.pallet.sheet_mm
+            top_mm = can.pallet.base_mm + layers * rise_mm
+            at: dict[Any, list[float]] = {
+                "deck": [plan.deck_mm],
+                "deck-top": [plan.deck_mm + can.height_mm],
+                "lip": [plan.deck_mm + (item.heights.lip_mm or 0)],
+                "tipped": [max(plan.deck_mm, plan.hands_mm)],
+                "stack-base": [can.pallet.base_mm],
+                "stack-top": [plan.deck_mm + can.height_mm] if level else [top_mm],
+                "stack": [plan.deck_mm] if level else [top_mm - k * rise_mm
+                                                       for k in range(1, layers + 1)],
+            }  # fmt: skip
+            for task in item.attendance.tasks:
+                if task.platform:
+                    work.append(at.get(task.hands, []))
+                for lift in task.lifts:
+                    if lift.platform:
+                        work += [
+                            [mm for mm in (start, end) if not math.isnan(mm)]
+                            for start in at.get(lift.origin, [math.nan])
+                            for end in at.get(lift.destination, [math.nan])
+                        ]
+        raised = [heights for heights in work if heights and max(heights) > overhead_mm]
+        if not raised or item.size is None:
+            return 0.0
+        # Light standing work is done at 870 to 1170 mm, its middle 1020 mm.
+        stand_mm = max(0.0, min(map(min, raised)) - 1020, max(map(max, raised)) - overhead_mm)
+        if not stand_mm:
+            return 0.0
+        free_mm = max(item.clearance.left_mm, item.clearance.right_mm) if item.clearance else 0
+        treads = -(-stand_mm // 241.3) - 1  # risers and treads of 9.5 in, 22 in wide
+        beyond_m2 = item.size.length_mm * max(0.0, 762 - free_mm) / MILLION
+        return beyond_m2 + max(0, treads) * 241.3 * 558.8 / MILLION
 
     def piece(
         self,
@@ -252,11 +317,15 @@ class Arithmetic:
         forms: Sequence[str],
         loads: Sequence[int],
         hanging: int,
+        beside_m2: float = 0.0,
     ) -> Piece:
-        """One function: how empties come, loads of a pallet and tracks that hang are given."""
+        """One function: how empties come, loads of a pallet and tracks that hang are given.
+
+        So is the floor that it takes beside itself because of its neighbours.
+        """
         item = candidate.item
         # Empties matter to the empties side, loads and tracks to some of it: the rest is shared.
-        key = (item.id, forms, loads, hanging) if function in EMPTIES else (item.id,)
+        key = (item.id, forms, loads, hanging, beside_m2) if function in EMPTIES else (item.id,)
         if key in self._pieces:
             return self._pieces[key]
         formats = self.need.formats
@@ -303,7 +372,7 @@ class Arithmetic:
             function=function,
             equipment_price=added(machines, parts),
             flow_mm=flow_mm,
-            area_m2=area_m2,
+            area_m2=area_m2 + beside_m2,
             power_kw=use.power_kw if use else 0.0,
             water_l_min=use.water_l_min * number if use else 0.0,
             air_l_min=use.air_l_min * number if use else 0.0,

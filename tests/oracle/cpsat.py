@@ -243,13 +243,35 @@ class Model:
             for_run * MILLION
         )
 
+    @cached_property
+    def area(self) -> Expression:
+        """Floor [millionths of a square metre], that of guards and platforms included."""
+        arithmetic, beside = self.arithmetic, [self._sum(lambda piece: piece.area_m2)]
+        for guard, guarded in zip(self.candidates["guard"], self.chosen["guard"], strict=True):
+            for unload, taken in zip(self.candidates["unload"], self.chosen["unload"], strict=True):
+                whole = round(arithmetic.guard_m2(guard, unload) * MILLION)
+                if whole:
+                    both = self.model.new_bool_var("")
+                    self.model.add_min_equality(both, [guarded, taken])
+                    beside.append(whole * both)
+        names = ("supply", "unload", "lower")
+        picks = [list(zip(self.candidates[n], self.chosen[n], strict=True)) for n in names]
+        infeeds = list(zip(self.domains["infeed"], self.chosen["infeed"], strict=True))
+        platform = self.model.new_int_var(0, 10**9, "platform")
+        for (infeed_mm, level), *rest in product(infeeds, *picks):
+            line = {name: candidate for name, (candidate, _) in zip(names, rest, strict=True)}
+            there = [level, *(taken for _, taken in rest)]
+            whole = round(arithmetic.platform_m2(line, infeed_mm) * MILLION)
+            self.model.add(platform == whole).only_enforce_if(there)
+        return sum(beside) + platform
+
     def _primary(self) -> Expression:
         """What lines are ordered by before life-cycle cost, in whole hundredths."""
         match self.view:
             case "first-cost":
                 exact = self.first_cost
             case "floor":
-                exact = self._sum(lambda piece: piece.area_m2)
+                exact = self.area
             case "changeover":
                 exact = self.changing
             case "people":
@@ -395,7 +417,7 @@ class Model:
         used: dict[str, Expression] = {
             "budget": self.first_cost,
             "length": self._sum(lambda piece: piece.flow_mm),
-            "area": self._sum(lambda piece: piece.area_m2),
+            "area": self.area if "area" in limits else 0,
             "power": self._sum(lambda piece: piece.power_kw),
             "water": self._sum(lambda piece: piece.water_l_min),
             "air": self._sum(lambda piece: piece.air_l_min),
