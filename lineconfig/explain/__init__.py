@@ -1,0 +1,29 @@
+"""Why nothing fits, why a class is not offered, and why one layout stands before another.
+
+Every answer is found by solving again: with rules left aside, with limits moved, with a class
+insisted on. A sentence is only said of a line that was really found that way.
+"""
+
+from __future__ import annotations
+
+from lineconfig.explain.clashes import Clash, Shortfall, clashes
+from lineconfig.explain.classes import ClassAnswer, why_class
+from lineconfig.explain.conflict import Feasibility, conflicts, smallest_conflict
+from lineconfig.explain.nothing import NoLayout, why_nothing
+from lineconfig.explain.openings import Opening, PairOpening, openings
+
+__all__ = [
+    "Clash",
+    "ClassAnswer",
+    "Feasibility",
+    "NoLayout",
+    "Opening",
+    "PairOpening",
+    "Shortfall",
+    "clashes",
+    "conflicts",
+    "openings",
+    "smallest_conflict",
+    "why_class",
+    "why_nothing",
+]

@@ -1,0 +1,117 @@
+"""What became of one class: shown, valid but beaten, or ruled out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from lineconfig.choose.limits import ADDITIVE, HOURS, PEOPLE
+from lineconfig.explain.clashes import Clash
+from lineconfig.explain.conflict import Feasibility, smallest_conflict
+from lineconfig.explain.levers import levers
+from lineconfig.explain.nothing import NoLayout, soft_and_hard, told_conflict
+from lineconfig.layout import Layout
+from lineconfig.session import Study
+
+
+@dataclass(frozen=True, slots=True)
+class ClassAnswer:
+    """What became of one class."""
+
+    class_id: str
+    status: Literal["shown", "valid", "ruled-out"]
+    rule: str | None
+    field: str | None
+    text: str
+    layout: Layout | None = None
+    """The best valid layout that has the class."""
+
+
+def why_class(
+    study: Study, class_id: str, shown: Iterable[Layout], nothing: NoLayout | None = None
+) -> ClassAnswer:
+    """One true sentence on a class for this brief.
+
+    `nothing` is the answer of `why_nothing` for a brief that no line meets: what rules out every
+    line rules out the class.
+
+    Raises KeyError for a class that the catalogue does not have.
+    """
+    equipment = study.catalog.classes[class_id]
+    shown = list(shown)
+    for rank, layout in enumerate(shown, 1):
+        if class_id in layout.classes:
+            return ClassAnswer(
+                class_id, "shown", None, None,
+                f"{equipment.name} is in layout {rank} ({layout.id})", layout,
+            )  # fmt: skip
+    refusals = study.admission.refusals.get(class_id)
+    if refusals:
+        rule = refusals[0].rule
+        return ClassAnswer(class_id, "ruled-out", rule.id, rule.field, refusals[0].text)
+    if equipment.function == "convey":
+        return ClassAnswer(
+            class_id, "valid", None, None,
+            f"{equipment.name} joins stations; it is not chosen by itself",
+        )  # fmt: skip
+    if nothing is not None and nothing.conflict:
+        first = nothing.conflict[0]
+        text = "; and ".join(clash.text for clash in nothing.conflict)
+        return ClassAnswer(
+            class_id, "ruled-out", first.rule, first.field, f"no line fits at all: {text}"
+        )
+    best = study.with_class(class_id)
+    if best is not None:
+        text = _beaten(study, equipment.name, best, shown)
+        return ClassAnswer(class_id, "valid", None, None, text, best)
+    rule_id, field, text = _hangs_on(study, class_id)
+    return ClassAnswer(class_id, "ruled-out", rule_id, field, text)
+
+
+def _beaten(study: Study, name: str, layout: Layout, shown: Sequence[Layout]) -> str:
+    if not shown:
+        return f"{name} is valid in layout {layout.id}"
+    first = shown[0]
+    extra = layout.money.life_cycle_cost.typical - first.money.life_cycle_cost.typical
+    people = layout.crew.people - first.crew.people
+    crew = f" and {people:+d} people" if people else ""
+    years = study.need.horizon_years
+    return (
+        f"{name} is valid; its best layout {layout.id} costs {extra:+,.0f} {study.need.currency} "
+        f"over {years:g} years{crew} against {first.id}"
+    )
+
+
+def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
+    """The rule whose absence alone would let the class in, or else a smallest conflict with it."""
+    equipment = study.catalog.classes[class_id]
+    fixed = study.varied(only={equipment.function: class_id})
+    checker = Feasibility(fixed)
+    ways = levers(fixed)
+    several = [rule for rule in study.rules if not rule.each and len(rule.scope) > 1]
+    limits = [limit.id for limit in (*ADDITIVE, PEOPLE, HOURS) if limit.id in checker.all]
+    # How much is missing says more than which rule to drop, and what the client can change more
+    # than what physics and the trade say.
+    from_brief = [rule.id for rule in several if rule.field]
+    given = [rule.id for rule in several if not rule.field]
+    for name in (*limits, *from_brief, *given):
+        if checker.line(checker.all - {name}) is not None:
+            told = told_conflict(fixed, checker, ways, [name], checker.all - {name}, {name})
+            return name, told[0].field, _with_name(equipment.name, told)
+    soft, hard = soft_and_hard(fixed, checker)
+    conflict = smallest_conflict(checker.met, soft, hard)
+    if not conflict:  # physics and the trade alone rule it out
+        soft, hard = [*soft, *sorted(hard)], frozenset[str]()
+        conflict = smallest_conflict(checker.met, soft)
+    assert conflict is not None
+    told = told_conflict(fixed, checker, ways, soft, hard, conflict)
+    if not told:
+        return "", None, f"{equipment.name} fits in no line"
+    return told[0].rule, told[0].field, _with_name(equipment.name, told)
+
+
+def _with_name(name: str, told: Sequence[Clash]) -> str:
+    """Refusals joined, with the class named where they speak of such a line."""
+    text = "; and ".join(clash.text for clash in told)
+    return text if name in text else f"with {name[0].lower()}{name[1:]}, {text}"
