@@ -28,6 +28,7 @@ from lineconfig.fields import (
     PowerKw,
     Record,
     Share,
+    SoundDba,
     SpeedCpm,
     TemperatureDegC,
     Text,
@@ -190,10 +191,24 @@ class ChangePart(Record):
     """Only for formats closed in these ways; for all where empty."""
 
 
+class ChangeoverCauses(Record):
+    """Minutes of a format change by what differs between the two formats [min]."""
+
+    any_min: DurationMin | None = Field(default=None, alias="any")
+    """In every change."""
+    diameter_min: DurationMin | None = Field(default=None, alias="diameter")
+    height_min: DurationMin | None = Field(default=None, alias="height")
+    end_min: DurationMin | None = Field(default=None, alias="end")
+    closing_min: DurationMin | None = Field(default=None, alias="closing")
+
+
 class Changeover(Record):
     """What changing from one format to another takes."""
 
     minutes: DurationMin
+    """The most, where everything differs."""
+    by: ChangeoverCauses | None = None
+    """Less where less differs; the same for every change where not given."""
     persons: int = Field(ge=0, le=6)
     parts: list[ChangePart] = []
 
@@ -347,6 +362,8 @@ class EquipmentClass(Record):
     largest_part: Size | None = None
     """The largest piece that must pass the door when it is brought in."""
     utilities: Utilities | None = None
+    noise_dba: SoundDba | None = Field(default=None, alias="noise")
+    """Sound level a metre away while it runs with containers."""
     changeover: Changeover | None = None
     attendance: Attendance = Attendance.model_validate({})
     stops: Stops | None = None

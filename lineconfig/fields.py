@@ -95,6 +95,7 @@ if TYPE_CHECKING:
     Share = q.Quantity
     TemperatureDegC = q.Quantity
     CarbonationVol = q.Quantity
+    SoundDba = q.Quantity
     Cans = q.Quantity
     Amount = q.Money
     Wage = q.Money
@@ -113,6 +114,7 @@ else:
     Share = _quantity(q.SHARE)
     TemperatureDegC = _quantity(q.TEMPERATURE)
     CarbonationVol = _quantity(q.CARBONATION)
+    SoundDba = _quantity(q.SOUND)
     Cans = _quantity(q.CANS)
     Amount = _money(q.parse_money, "an amount of money such as '350000 USD'")
     Wage = _money(q.parse_wage, "an hourly wage such as '32 USD/h'")

@@ -231,6 +231,7 @@ TEMPERATURE = Dimension(
 CARBONATION = Dimension(
     "carbonation", "vol", {"vol": 1, "g/l": 1 / CO2_GRAMS_PER_LITRE_PER_VOLUME}, "2.6 vol"
 )
+SOUND = Dimension("sound level", "dBA", {"dBA": 1, "dB(A)": 1}, "82 dBA")
 CANS = Dimension("number of cans", "cans", {"cans": 1, "can": 1}, "12000 cans")
 
 _MONEY = re.compile(
