@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from lineconfig.choose.rules import length_text
-from lineconfig.findings.whole import Findings, findings_of
-from lineconfig.hazards import cautions_for
+from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
+from lineconfig.present.cautions import caution_lines
 from lineconfig.present.findings import findings_lines
 from lineconfig.present.records import bill_of_materials
 from lineconfig.present.text import plain_name, range_text
@@ -27,7 +27,7 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
     lines += findings_lines(study, layout, findings)
-    lines += _caution_lines(study, layout, findings)
+    lines += caution_lines(study, layout, findings)
     lines += [
         "",
         *wrapped(
@@ -164,10 +164,3 @@ def _site_lines(study: Study, layout: Layout) -> list[str]:
             f"{utilities.water_l_min:,.1f} l/min; air up to {utilities.air_l_min:,.0f} l/min.", 2,
         ),
     ]  # fmt: skip
-
-
-def _caution_lines(study: Study, layout: Layout, findings: Findings) -> list[str]:
-    lines = [*heading("Cautions")]
-    for caution in cautions_for(study.inquiry, layout, findings):
-        lines += wrapped(f"! {caution.text} [{caution.basis}]", 2, 4)
-    return lines

@@ -11,7 +11,7 @@ from lineconfig import __version__
 from lineconfig.assess.money import Range
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.explain import ClassAnswer, NoLayout
-from lineconfig.hazards import cautions_for
+from lineconfig.hazards import LOCAL_CODES, layout_cautions
 from lineconfig.layout import Layout, Station
 from lineconfig.need_reading import brief_as_read
 from lineconfig.rank import Ranked, Recommendation
@@ -91,7 +91,6 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
         for station in layout.stations
         if station.changeover_min
     }
-    cautions = cautions_for(study.inquiry, layout)
     return {
         "rank": ranked.rank if ranked else None,
         "id": layout.id,
@@ -166,10 +165,17 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
             "stations": changeovers,
         },
         "stays_first": ranked.stays_first if ranked else None,
-        "cautions": [
-            {"code": item.code, "text": item.text, "basis": item.basis} for item in cautions
-        ],
+        "cautions": cautions_record(study, layout),
     }
+
+
+def cautions_record(study: Study, layout: Layout) -> list[dict[str, Any]]:
+    """Every caution, the general one first, then the worst first; stations by index."""
+    placed = [(item.caution, item.stations) for item in layout_cautions(study.inquiry, layout)]
+    return [
+        {"code": item.code, "text": item.text, "basis": item.basis, "stations": list(stations)}
+        for item, stations in [(LOCAL_CODES, ()), *placed]
+    ]
 
 
 def _years(years: float | None) -> float | None:
