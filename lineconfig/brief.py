@@ -97,6 +97,8 @@ class Operation(Record):
     hours_per_week: float | None = Field(default=None, gt=0, le=168)
     weeks_per_year: float | None = Field(default=None, gt=0, le=53)
     changeovers_per_week: float | None = Field(default=None, ge=0, le=1000)
+    cover_days: float | None = Field(default=None, gt=0, le=365)
+    """Days of production that the stores of empties and of full goods hold."""
 
 
 class Door(Record):
@@ -104,10 +106,27 @@ class Door(Record):
 
     width_mm: LengthMm = Field(alias="width")
     height_mm: LengthMm = Field(alias="height")
+    wall: Literal["south", "north", "west", "east"] | None = None
+    """The wall that it is in; left out: whichever suits the plan. The room's length runs from west
+    to east, its width from south to north."""
+    at_mm: LengthMm | None = Field(default=None, alias="at")
+    """How far along that wall it begins: from the west end, or from the south end."""
+
+
+class Vehicle(Record):
+    """The bed of the truck or trailer that a mobile line travels on."""
+
+    length_mm: LengthMm = Field(alias="length")
+    width_mm: LengthMm = Field(alias="width")
+    height_mm: LengthMm | None = Field(default=None, alias="height")
+    """Free height above the bed; left out: open above."""
 
 
 class Obstacle(Record):
-    """Something that stands in the room, measured from its near left corner."""
+    """Something that stands in the room, measured from its south-west corner.
+
+    Floor that is kept free may lie on what is called a drain; nothing stands on it.
+    """
 
     name: Text
     x_mm: LengthMm = Field(alias="x")
@@ -207,6 +226,7 @@ class Brief(Record):
     operation: Operation = Operation.model_validate({})
     site: Site
     mobility: Literal["fixed", "stowed", "mobile"] = "fixed"
+    vehicle: Vehicle | None = None
     staff: Staff = Staff.model_validate({})
     rinse: Literal["auto", "required", "none-accepted"] = "auto"
     budget: Amount | None = None

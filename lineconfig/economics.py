@@ -115,6 +115,23 @@ class Stock(Record):
     """Yearly cost of stock as a share of its value: money tied up, room, loss, ageing."""
 
 
+class Stores(Record):
+    """How empties and full goods wait: block stacking, in lanes that face an aisle."""
+
+    cover_days: float = Field(gt=0, le=365)
+    """Days of production that the stores hold where the brief says nothing."""
+    empties_high: int = Field(ge=1, le=6)
+    """Pallets of empties that stand on one another at the most."""
+    goods_high: int = Field(ge=1, le=6)
+    """Pallets of full goods that stand on one another at the most."""
+    lane_depth: int = Field(ge=1, le=20)
+    """Pallets behind one another in a lane; a lane holds one format."""
+    pallet_gap_mm: LengthMm = Field(alias="pallet_gap")
+    """Free between a pallet and the next, on either axis."""
+    aisle_mm: LengthMm = Field(alias="aisle")
+    """Width of the aisle between two rows of lanes."""
+
+
 class BriefDefaults(Record):
     """What is assumed where the brief says nothing."""
 
@@ -136,6 +153,7 @@ class Economics(Record):
     handling: Handling
     used_machines: UsedMachines
     stock: Stock
+    stores: Stores
     defaults: BriefDefaults
     basis: dict[str, Basis]
     """Basis by figure: `tariffs.electricity_per_kwh`, or by group: `first_cost`."""

@@ -51,6 +51,7 @@ operation:
   hours_per_week: 24
   weeks_per_year: 50
   changeovers_per_week: 1           # from one format to another
+  cover_days: 10                    # days of production that empties and full goods last
 
 # What is the room like? What is left out is not limited.
 site:
@@ -58,7 +59,10 @@ site:
   length: 60 ft
   width: 30 ft
   door: {width: 8 ft, height: 8 ft} # the smallest opening on the way in
-  # obstacles:                      # measured from the room's near left corner
+  # Where it is, if that is settled: in the west or east wall (the ends of the room's length),
+  # south or north; at: where it begins, from the south or the west end of that wall.
+  # door: {width: 8 ft, height: 8 ft, wall: south, at: 3 ft}
+  # obstacles:                      # measured from the room's south-west corner
   #   - {name: column, x: 10 ft, y: 8 ft, length: 1 ft, width: 1 ft}
   power: {phases: 3, volts: 208, amperes: 150}  # phases: 1 or 3
   water: 15 gpm                     # gpm, l/min or m3/h
@@ -66,6 +70,7 @@ site:
 
 # Does the line stay where it is?
 mobility: fixed                     # fixed, stowed (packed away between runs) or mobile (travels)
+# vehicle: {length: 16 ft, width: 7 ft, height: 7 ft}  # the bed that a mobile line travels on
 
 # Who runs it?
 staff:
