@@ -31,6 +31,9 @@ _LIMITS: tuple[tuple[str, float, float, str], ...] = (
     ("site.width", 1000, 1_000_000, "from 1 to 1000 m"),
     ("site.door.width", 300, 30_000, "from 0.3 to 30 m"),
     ("site.door.height", 300, 30_000, "from 0.3 to 30 m"),
+    ("vehicle.length", 300, 30_000, "from 0.3 to 30 m"),
+    ("vehicle.width", 300, 30_000, "from 0.3 to 30 m"),
+    ("vehicle.height", 300, 30_000, "from 0.3 to 30 m"),
     ("site.obstacles.length", 1, 1_000_000, _POSITIVE),
     ("site.obstacles.width", 1, 1_000_000, _POSITIVE),
     ("staff.wage", 0, 100_000, "from 0 to 100,000 an hour"),
@@ -75,8 +78,9 @@ def _values(record: Any, parts: list[str], path: Path = ()) -> Iterator[tuple[Pa
 
 
 def room_findings(brief: Brief) -> Iterator[Finding]:
-    """Obstacles that do not stand in the room."""
+    """Obstacles and doors that are not in the room."""
     site = brief.site
+    yield from _door_findings(brief)
     for place, item in enumerate(site.obstacles):
         for start, size, room, side in (
             (item.x_mm, item.length_mm, site.length_mm, "length"),
@@ -88,6 +92,22 @@ def room_findings(brief: Brief) -> Iterator[Finding]:
                     ("site", "obstacles", place),
                     f"{shown(item.name)} ends at {end}, outside the room's {side} of {room.text}",
                 )
+
+
+def _door_findings(brief: Brief) -> Iterator[Finding]:
+    site, door = brief.site, brief.site.door
+    if door is None or (door.wall is None and door.at_mm is None):
+        return
+    if door.wall is None or door.at_mm is None:
+        yield ("site", "door"), "a door's place takes both wall and at"
+        return
+    along = site.length_mm if door.wall in ("south", "north") else site.width_mm
+    if along is not None and door.at_mm + door.width_mm > along + 1e-6:
+        yield (
+            ("site", "door", "at"),
+            f"the door ends at {float(door.at_mm + door.width_mm):,.0f} mm, beyond the "
+            f"{door.wall} wall of {along.text}",
+        )
 
 
 def money_findings(brief: Brief, currency: str) -> Iterator[Finding]:

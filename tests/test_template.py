@@ -27,7 +27,7 @@ def catalog() -> Catalog:
 EXAMPLE = re.compile(
     r"^(\s*)# (\s*(?:- )?\{?(?:speed|supply|container|annual_cans|obstacles|name|budget|existing|"
     r"function|growth|year|volume|add_formats|hours_per_week|per_shift|site|scenarios|"
-    r"margin_per_1000):(?:\s.*)?)$"
+    r"margin_per_1000|vehicle):(?:\s.*)?)$"
 )
 
 

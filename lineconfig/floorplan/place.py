@@ -1,0 +1,323 @@
+"""Placing a layout: from its stations to a plan of the client's room, or to what is short."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from lineconfig.choose.inquiry import Inquiry
+from lineconfig.choose.rules import length_text
+from lineconfig.floorplan.blocks import Box, Line, down, line_of, up
+from lineconfig.floorplan.fitting import Doorway, Fixture, Site
+from lineconfig.floorplan.folding import Folded, Miss, fold, misses
+from lineconfig.floorplan.plan import (
+    MM2_PER_M2,
+    NoPlan,
+    Obstacle,
+    Opening,
+    Plan,
+    Port,
+    Rectangle,
+    Turn,
+    Wall,
+)
+from lineconfig.floorplan.ways import Rect, Room, contact, door_contact
+from lineconfig.layout import Station
+from lineconfig.need import Need
+
+DOOR_MM = 2440
+"""Width of the door that is assumed where the brief names none: 8 ft. Common practice. [mm]"""
+PRECISION_MM = 10
+"""To which a shortage is worked out. [mm]"""
+MOST_GROWTH_MM = 100_000
+"""Growth of one side beyond which the other is blamed. [mm]"""
+
+
+def site_of(need: Need) -> Site | None:
+    """The room of a brief; None where it states no length or no width."""
+    site = need.brief.site
+    if site.length_mm is None or site.width_mm is None:
+        return None
+    fixtures = tuple(
+        Fixture(
+            (
+                down(item.x_mm),
+                down(item.y_mm),
+                up(item.x_mm + item.length_mm),
+                up(item.y_mm + item.width_mm),
+            ),
+            walkable="drain" in item.name.lower(),
+        )
+        for item in site.obstacles
+    )
+    door = site.door
+    doorway = Doorway(DOOR_MM if door is None else down(door.width_mm))
+    if door is not None and door.wall is not None and door.at_mm is not None:
+        doorway = Doorway(down(door.width_mm), door.wall, up(door.at_mm))
+    return Site(Room(down(site.length_mm), down(site.width_mm)), fixtures, doorway)
+
+
+def stands(stations: Sequence[Station], inquiry: Inquiry) -> bool | None:
+    """Whether a line fits its room; None where the brief states no room."""
+    site = site_of(inquiry.need)
+    return None if site is None else fold(line_of(stations, inquiry), site) is not None
+
+
+def place(stations: Sequence[Station], inquiry: Inquiry) -> Plan | NoPlan | None:
+    """The plan of a line in its room, or what is short; None where the brief states no room.
+
+    Lengths are in [mm]. The smallest number of bends that fits is taken.
+    """
+    site = site_of(inquiry.need)
+    if site is None:
+        return None
+    line = line_of(stations, inquiry)
+    folded = fold(line, site)
+    if folded is None:
+        return shortage(line, site)
+    return _plan(folded, line, site, stations, inquiry.need)
+
+
+# --- a plan ------------------------------------------------------------------------------------
+
+
+def _plan(folded: Folded, line: Line, site: Site, stations: Sequence[Station], need: Need) -> Plan:
+    index = {station.function: place for place, station in enumerate(stations)}
+    chains = [place for place, station in enumerate(stations) if station.function == "convey"]
+    owners = _joint_owners(line, stations, chains)
+    rectangles = []
+    for box in folded.boxes:
+        owner = index.get(box.function)  # type: ignore[call-overload]
+        if box.joint >= 0 and box.joint < len(owners):
+            owner = owners[box.joint]
+        rectangles.append(
+            Rectangle(
+                owner,
+                box.what,
+                float(box.x0),
+                float(box.y0),
+                float(box.x1 - box.x0),
+                float(box.y1 - box.y0),
+                _label(box, stations, owner),
+            )
+        )
+    rectangles += [
+        Rectangle(None, "walkway", float(a), float(b), float(c - a), float(d - b), label)
+        for label, (a, b, c, d) in _walkways(folded, line, site)
+    ]
+    wall, start, end = folded.ways.door
+    door = Opening("door", wall, float(start), float(end))  # type: ignore[arg-type]
+    notes = []
+    if site.doorway.wall is None:
+        notes.append(
+            f"The brief does not say where the door is: this plan wants it in the {wall} wall, "
+            f"{length_text(start)} from its {_corner(door.wall)} end."
+        )
+    return Plan(
+        room_length_mm=float(site.room.length),
+        room_width_mm=float(site.room.width),
+        rectangles=tuple(rectangles),
+        obstacles=tuple(
+            Obstacle(
+                item.name,
+                float(item.x_mm),
+                float(item.y_mm),
+                float(item.length_mm),
+                float(item.width_mm),
+            )
+            for item in need.brief.site.obstacles
+        ),
+        path=tuple((float(x), float(y)) for x, y in folded.path),
+        doors=(door,),
+        exits=(replace(door, name="exit"),),
+        hand=folded.hand,
+        turns=folded.turns,
+        length_mm=float(folded.length),
+        width_mm=float(folded.width),
+        area_m2=area([(b.x0, b.y0, b.x1, b.y1) for b in folded.boxes]) / MM2_PER_M2,
+        ports=tuple(
+            (Port(float(ax), float(ay)), Port(float(bx), float(by)))
+            for (ax, ay), (bx, by) in folded.ports
+        ),
+        notes=tuple(notes),
+    )
+
+
+def _corner(wall: Wall) -> str:
+    return "south" if wall in ("west", "east") else "west"
+
+
+def _joint_owners(line: Line, stations: Sequence[Station], chains: list[int]) -> list[int]:
+    """The conveyor station of each joint: every section pays for its own."""
+    owners: list[int] = []
+    joints = len(line.blocks)
+    for chain in chains:
+        count = round(stations[chain].length_mm / line.joint)
+        owners += [chain] * count
+    if chains:
+        owners += [chains[-1]] * max(0, joints - len(owners))
+    return owners
+
+
+def _label(box: Box, stations: Sequence[Station], owner: int | None) -> str:
+    """What a rectangle is called on a drawing."""
+    name = "" if owner is None else stations[owner].option.equipment.name
+    match box.what, box.note:
+        case "machine", note:
+            return f"{name}, {note}" if note else name
+        case "conveyor", "bend":
+            return "90-degree bend"
+        case "conveyor", note:
+            return "chain" if note in ("", "chain") else note
+        case "pallet", note:
+            return f"{note}: {name}" if note else name
+        case _, "panel":
+            return "panel working space"
+        case _, "guard":
+            return f"in front of the guard: {name}"
+        case "person", _:
+            return "operator"
+    return "service"
+
+
+def _walkways(folded: Folded, line: Line, site: Site) -> list[tuple[str, Rect]]:
+    """Floor on which people and pallets come from the door to each place, drawn once."""
+    door = folded.ways.door
+    found: dict[tuple[str, Rect], None] = {}
+    for label, space, kinds in (
+        ("pallet route", folded.ways.pallets, ("pallet",)),
+        ("walkway", folded.ways.people, ("person", "pallet")),
+    ):
+        side = space.side
+        start = [door_contact(site.room, *door, side)]
+        for box in folded.boxes:
+            if box.what in kinds:
+                way = space.way(start, contact((box.x0, box.y0, box.x1, box.y1), side))
+                for rect in way or ():
+                    found[label, rect] = None
+    return _largest(list(found))
+
+
+def _largest(named: list[tuple[str, Rect]]) -> list[tuple[str, Rect]]:
+    """Those that no other covers."""
+
+    def covers(one: Rect, other: Rect) -> bool:
+        return (
+            one[0] <= other[0] and one[1] <= other[1] and other[2] <= one[2] and other[3] <= one[3]
+        )
+
+    return [
+        item
+        for place, item in enumerate(named)
+        if not any(
+            covers(other[1], item[1]) and (other[1] != item[1] or at < place)
+            for at, other in enumerate(named)
+            if at != place
+        )
+    ]
+
+
+def area(rects: Sequence[Rect]) -> int:
+    """Floor under some rectangles, overlaps counted once [mm2]."""
+    total = 0
+    xs = sorted({x for rect in rects for x in (rect[0], rect[2])})
+    for x0, x1 in pairwise(xs):
+        spans = sorted((r[1], r[3]) for r in rects if r[0] <= x0 and x1 <= r[2])
+        at = None
+        covered = 0
+        for low, high in spans:
+            if at is None or low > at:
+                covered, at = covered + high - low, high
+            elif high > at:
+                covered, at = covered + high - at, high
+        total += covered * (x1 - x0)
+    return total
+
+
+# --- what is short -----------------------------------------------------------------------------
+
+
+def shortage(line: Line, site: Site) -> NoPlan:
+    """The least that one side of the room would have to grow for the line to stand in it.
+
+    Found by folding again into the grown room, to `PRECISION_MM`.
+    """
+    room = site.room
+    found = misses(line, room)
+    growths: list[tuple[int, str, Folded]] = []
+    for dimension in ("length", "width"):
+        least = [
+            miss.length if dimension == "length" else miss.width
+            for miss in found
+            if (miss.width if dimension == "length" else miss.length) <= 0
+        ]
+        best = growths[0][0] if growths else MOST_GROWTH_MM
+        start = max(0, min(least)) if least else None
+        if start is None or start > best:
+            continue
+        grown = _growth(line, site, dimension, start, best)
+        if grown is not None:
+            growths = [(grown[0], dimension, grown[1])]
+    if growths:
+        short, dimension, folded = growths[0]
+        turns = folded.turns
+        way = "straight" if not turns else _pattern_words(turns)
+        sentence = (
+            f"the room is {length_text(short)} short in {dimension} for this line "
+            f"({way}, with the floor it keeps free and a way to the door)"
+        )
+        return NoPlan(float(short), dimension, turns, sentence)  # type: ignore[arg-type]
+    closest = min(found, key=lambda miss: (_both(miss), miss.length, len(miss.turns)))
+    longer = closest.length >= closest.width
+    sentence = (
+        f"the room is {length_text(max(0, closest.length))} short in length and "
+        f"{length_text(max(0, closest.width))} in width even for the closest way to fold this "
+        f"line ({_pattern_words(closest.turns) if closest.turns else 'straight'})"
+    )
+    return NoPlan(
+        float(max(closest.length, closest.width)),
+        "length" if longer else "width",
+        closest.turns,
+        sentence,
+    )
+
+
+def _both(miss: Miss) -> int:
+    return max(0, miss.length) + max(0, miss.width)
+
+
+def _pattern_words(turns: tuple[Turn, ...]) -> str:
+    return "turning " + ", ".join(turns)
+
+
+def _growth(
+    line: Line, site: Site, dimension: str, start: int, most: int
+) -> tuple[int, Folded] | None:
+    """The least growth of one side, from `start` on; None beyond `most`."""
+
+    def grown(by: int) -> Folded | None:
+        room = site.room
+        bigger = (
+            Room(room.length + by, room.width)
+            if dimension == "length"
+            else Room(room.length, room.width + by)
+        )
+        return fold(line, replace(site, room=bigger))
+
+    low, step = start - PRECISION_MM, PRECISION_MM
+    high = start
+    best = grown(high)
+    while best is None:
+        low, high, step = high, high + step, step * 2
+        if high > most:
+            return None
+        best = grown(high)
+    while high - low > PRECISION_MM:
+        middle = (low + high) // 2
+        found = grown(middle)
+        if found is None:
+            low = middle
+        else:
+            high, best = middle, found
+    return high, best
