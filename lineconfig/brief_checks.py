@@ -105,8 +105,10 @@ def _door_findings(brief: Brief) -> Iterator[Finding]:
     if along is not None and door.at_mm + door.width_mm > along + 1e-6:
         yield (
             ("site", "door", "at"),
-            f"the door ends at {float(door.at_mm + door.width_mm):,.0f} mm, beyond the "
-            f"{door.wall} wall of {along.text}",
+            (
+                f"the door ends at {float(door.at_mm + door.width_mm):,.0f} mm, beyond the "
+                f"{door.wall} wall of {along.text}"
+            ),
         )
 
 
