@@ -1,0 +1,1 @@
+"""Growth: which line to buy now so that later years build on it."""
