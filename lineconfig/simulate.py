@@ -7,12 +7,18 @@ stop of itself, for stops and tasks come with the cans it works on.
 Rules
 -----
 - Cans between stops and minutes to clear are exponential; minutes of a task are fixed.
-- A stop that needs a person waits until somebody of the station's posts is free. So does a task,
-  while the station goes on; if it falls due again before it is done, the station waits for it.
-- People take stops first, then tasks, each in order of call, and finish what they have begun.
+- A stop that needs a person waits until somebody of the station's posts is free and there. So does
+  a task, while the station goes on; once as many of its kind are undone as people serve the
+  station, the next that falls due makes the station wait.
+- People take stops first, in order of call, then the task that will first make its station wait.
+  They clear a stop in one go; a task is done in pieces, and after each they look what is urgent.
+- People walk from where they were to where they are called, at a steady pace. Where several are
+  free, the one goes who has had less to do so far.
 - A station slowed by a neighbour counts as waiting for the share of its speed that it loses.
 
-Reference for the intervals: A. M. Law, Simulation Modeling and Analysis, batch means (from memory).
+References: the intervals: A. M. Law, Simulation Modeling and Analysis, batch means (from memory);
+the order of tasks: C. L. Liu and J. W. Layland, Journal of the ACM 20 (1973): if any order gets
+work done in time, the earliest deadline first does (from memory).
 """
 
 from __future__ import annotations
@@ -22,7 +28,6 @@ import itertools
 import math
 import random
 from dataclasses import dataclass
-from enum import Enum
 from statistics import NormalDist, fmean, stdev
 
 from lineconfig.assess.inputs import require_not_negative, require_positive
@@ -30,6 +35,10 @@ from lineconfig.assess.inputs import require_not_negative, require_positive
 LEAST_BATCHES = 5
 """Fewer batches say too little about their spread."""
 CONFIDENCE = 0.95
+PIECE_MIN = 0.5
+"""Longest stretch of a task after which a person looks up for what is urgent [min]; from memory."""
+WALKING_M_PER_MIN = 80.0
+"""Three miles an hour, the usual picture of a normal pace in time study; from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +64,8 @@ class StationModel:
     needs_person: bool = True
     """Whether somebody must come to clear it."""
     tasks: tuple[TaskModel, ...] = ()
+    place_m: float = 0.0
+    """Where along the line a person stands to see to it [m]."""
 
     @property
     def calls_people(self) -> bool:
@@ -132,10 +143,15 @@ class PostResult:
 
     utilisation: float
     """Share of the people's time that is work, 0 to 1."""
+    """Walks included."""
     calls: int
     """Stops and tasks begun."""
     wait_min: float
     """Mean minutes from a call to its beginning [min]."""
+    stops: int
+    """Stops begun to be cleared."""
+    stop_wait_min: float
+    """Mean minutes that a stopped station waits for its person, walk included [min]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,12 +243,10 @@ def student_quantile(degrees: int) -> float:
     return z + math.fsum(term / float(degrees**power) for power, term in enumerate(terms, start=1))
 
 
-class _State(Enum):
-    """What keeps a station from working."""
-
-    ABLE = 0
-    DOWN = 1
-    WAITING = 2
+_NO_WORK = 1e-9
+"""Minutes of a task that are none."""
+_ABLE, _DOWN, _WAITING = 0, 1, 2
+"""What keeps a station from working: nothing, the clearing of a stop, or people."""
 
 
 @dataclass(slots=True)
@@ -242,26 +256,44 @@ class _Call:
     station: int
     task: int | None
     """Number of the task at its station; None for a stop."""
-    minutes: float
+    left: float
+    """Minutes of work that are left."""
     since: float
+    deadline: float
+    """When a task will make its station wait."""
     post: int = -1
-    """The post that has taken it."""
+    """The post that has it in hand."""
+    until: float = 0.0
+    """When the piece of work in hand is done."""
+    begun: bool = False
+
+    @property
+    def urgency(self) -> tuple[bool, float]:
+        """What is least is taken first."""
+        return (False, self.since) if self.task is None else (True, self.deadline)
 
 
 class _Post:
-    """Who is free at a post, and what its people have done since the measuring began."""
+    """Who is free at a post and where, and what its people have done since measuring began."""
 
-    def __init__(self, people: int) -> None:
+    def __init__(self, people: int, place_m: float) -> None:
         self.people = people
-        self.free = people
-        self.calls = 0
-        self.worked = 0.0
-        self.waited = 0.0
+        self.free = [place_m] * people
+        """Where they are, the one who has been free longest first."""
+        self.effort = 0.0
+        """Minutes of work and walks since the start."""
+        self.clear()
+
+    def work(self, minutes: float) -> None:
+        self.worked += minutes
+        self.effort += minutes
 
     def clear(self) -> None:
         self.calls = 0
         self.worked = 0.0
         self.waited = 0.0
+        self.stops = 0
+        self.stop_waited = 0.0
 
 
 class _Run:
@@ -273,7 +305,9 @@ class _Run:
     """
 
     def __init__(self, line: LineModel, seed: int) -> None:
+        self.line = line
         self.stations = line.stations
+        self.speeds = [station.speed_cpm for station in line.stations]
         self.capacities = line.buffers_cans
         count = len(line.stations)
         self.indices = range(count)
@@ -282,17 +316,23 @@ class _Run:
         self.since = 0.0
         self.worked = [0.0] * count
         self.levels = [0.0] * (count - 1)
-        self.states = [_State.ABLE] * count
+        self.states = [_ABLE] * count
         self.next_stop = [self._cans_to_stop(index) for index in self.indices]
         self.next_due = [[task.every_cans for task in station.tasks] for station in line.stations]
-        self.undone = [[False] * len(station.tasks) for station in line.stations]
+        self.undone = [[0] * len(station.tasks) for station in line.stations]
         self.held_by: list[int | None] = [None] * count
-        self.posts = [_Post(post.people) for post in line.posts]
+        self.posts = [
+            _Post(post.people, line.stations[post.stations[0]].place_m if post.stations else 0.0)
+            for post in line.posts
+        ]
         self.serving = [
             [number for number, post in enumerate(line.posts) if index in post.stations]
             for index in self.indices
         ]
-        self.queue: list[tuple[bool, float, int, _Call]] = []
+        self.hands = [
+            sum(line.posts[number].people for number in numbers) for numbers in self.serving
+        ]
+        self.queue: list[tuple[tuple[bool, float], int, _Call]] = []
         self.endings: list[tuple[float, int, _Call]] = []
         self.ticket = 0
         self.rates = [0.0] * count
@@ -310,13 +350,13 @@ class _Run:
         self.running = [0.0] * count
         self.starved = [0.0] * count
         self.blocked = [0.0] * count
-        self.idle = {state: [0.0] * count for state in _State}
+        self.idle = ([0.0] * count, [0.0] * count, [0.0] * count)
         for post in self.posts:
             post.clear()
         # Work in hand counts from now on.
-        for end, _, call in self.endings:
+        for _, _, call in self.endings:
             if call.post >= 0:
-                self.posts[call.post].worked += end - self.since
+                self.posts[call.post].worked += call.until - self.since
 
     @property
     def made(self) -> float:
@@ -330,8 +370,8 @@ class _Run:
                 self.running[index] / minutes,
                 self.starved[index] / minutes,
                 self.blocked[index] / minutes,
-                self.idle[_State.DOWN][index] / minutes,
-                self.idle[_State.WAITING][index] / minutes,
+                self.idle[_DOWN][index] / minutes,
+                self.idle[_WAITING][index] / minutes,
             )
             for index in self.indices
         )
@@ -339,14 +379,16 @@ class _Run:
     def post_results(self, minutes: float) -> tuple[PostResult, ...]:
         """What each post has done in the measured time."""
         ahead = [0.0] * len(self.posts)
-        for end, _, call in self.endings:
+        for _, _, call in self.endings:
             if call.post >= 0:
-                ahead[call.post] += end - self.since
+                ahead[call.post] += call.until - self.since
         return tuple(
             PostResult(
                 utilisation=(post.worked - rest) / (post.people * minutes),
                 calls=post.calls,
                 wait_min=post.waited / post.calls if post.calls else 0.0,
+                stops=post.stops,
+                stop_wait_min=post.stop_waited / post.stops if post.stops else 0.0,
             )
             for post, rest in zip(self.posts, ahead, strict=True)
         )
@@ -377,15 +419,19 @@ class _Run:
         self.since = now
         if span <= 0:
             return
-        worked, rates, fed = self.worked, self.rates, self.fed
-        running, starved, blocked = self.running, self.starved, self.blocked
-        for index, state in enumerate(self.states):
-            if state is _State.ABLE:
-                rate, speed = rates[index], self.stations[index].speed_cpm
-                worked[index] += rate * span
-                running[index] += rate / speed * span
-                starved[index] += (1 - fed[index] / speed) * span
-                blocked[index] += (fed[index] - rate) / speed * span
+        worked, rates, fed, states = self.worked, self.rates, self.fed, self.states
+        for index, speed in enumerate(self.speeds):
+            state = states[index]
+            if state == _ABLE:
+                rate = rates[index]
+                feed = fed[index]
+                if rate:
+                    worked[index] += rate * span
+                    self.running[index] += rate / speed * span
+                if feed < speed:
+                    self.starved[index] += (1 - feed / speed) * span
+                if feed > rate:
+                    self.blocked[index] += (feed - rate) / speed * span
             else:
                 self.idle[state][index] += span
         levels = self.levels
@@ -397,26 +443,28 @@ class _Run:
     def _flow(self) -> None:
         """Work out the rates from who is able, and when the flow changes next."""
         rates, levels, capacities = self.rates, self.levels, self.capacities
-        states, stations = self.states, self.stations
+        states, turns, since = self.states, self.turns, self.since
         last = len(rates) - 1
         before = math.inf
-        for index, station in enumerate(stations):
-            rate = station.speed_cpm if states[index] is _State.ABLE else 0.0
-            if index and levels[index - 1] <= 0 and before < rate:
+        for index, speed in enumerate(self.speeds):
+            rate = speed if states[index] == _ABLE else 0.0
+            if index and before < rate and levels[index - 1] <= 0:
                 rate = before
             rates[index] = before = rate
         self.fed[:] = rates
+        after = rates[last]
         for index in range(last - 1, -1, -1):
-            if levels[index] >= capacities[index] and rates[index] > rates[index + 1]:
-                rates[index] = rates[index + 1]
-        for index in range(last):
-            drift = rates[index] - rates[index + 1]
+            rate = rates[index]
+            if rate > after and levels[index] >= capacities[index]:
+                rates[index] = rate = after
+            drift = rate - after
             if drift > 0:
-                self.turns[index] = self.since + (capacities[index] - levels[index]) / drift
+                turns[index] = since + (capacities[index] - levels[index]) / drift
             elif drift < 0:
-                self.turns[index] = self.since - levels[index] / drift
+                turns[index] = since - levels[index] / drift
             else:
-                self.turns[index] = math.inf
+                turns[index] = math.inf
+            after = rate
         for index in self.indices:
             self._set_mark(index)
 
@@ -424,8 +472,11 @@ class _Run:
         """When a station reaches its next stop or task at its rate."""
         rate = self.rates[index]
         if rate > 0:
-            cans = min([self.next_stop[index], *self.next_due[index]]) - self.worked[index]
-            self.marks[index] = self.since + max(0.0, cans) / rate
+            due = self.next_due[index]
+            cans = self.next_stop[index]
+            if due:
+                cans = min(cans, *due)
+            self.marks[index] = self.since + max(0.0, cans - self.worked[index]) / rate
         else:
             self.marks[index] = math.inf
 
@@ -445,10 +496,10 @@ class _Run:
             self._stop(index, now)
             return
         task = due.index(min(due))
-        if self.undone[index][task]:
+        if self.undone[index][task] >= self.hands[index]:
             self._advance(now)
             self.held_by[index] = task
-            self.states[index] = _State.WAITING
+            self.states[index] = _WAITING
             self._flow()
             return
         self._fall_due(index, task, now)
@@ -457,76 +508,122 @@ class _Run:
     def _fall_due(self, index: int, task: int, now: float) -> None:
         work = self.stations[index].tasks[task]
         self.next_due[index][task] += work.every_cans
-        self.undone[index][task] = True
-        self._ask(_Call(index, task, work.minutes, now))
+        self.undone[index][task] += 1
+        deadline = now + work.every_cans * self.hands[index] / self.speeds[index]
+        self._ask(_Call(index, task, work.minutes, now, deadline), now)
 
     def _stop(self, index: int, now: float) -> None:
         station = self.stations[index]
         self._advance(now)
         self.worked[index] = self.next_stop[index]
         self.next_stop[index] += self._cans_to_stop(index)
-        call = _Call(index, None, self.chances[index].expovariate(1 / station.clear_min), now)
+        call = _Call(index, None, self.chances[index].expovariate(1 / station.clear_min), now, now)
         if station.needs_person:
-            self.states[index] = _State.WAITING
-            self._ask(call)
+            self.states[index] = _WAITING
+            self._ask(call, now)
         else:
-            self.states[index] = _State.DOWN
-            self._end_later(call, now)
+            self.states[index] = _DOWN
+            call.until, call.left = now + call.left, 0.0
+            self._end_later(call, call.until)
         self._flow()
 
     def _finish(self, call: _Call, now: float) -> None:
-        """A stop is cleared or a task done, and its person is free."""
-        index = call.station
+        """A person has come, or a stop is cleared, or a piece of a task done."""
+        index, number = call.station, call.post
         if call.task is None:
             self._advance(now)
-            self.states[index] = _State.ABLE
+            if call.left:
+                # Somebody has come: the clearing begins.
+                call.left = 0.0
+                self.states[index] = _DOWN
+                self._end_later(call, call.until)
+                return
+            self.states[index] = _ABLE
             self._flow()
+        elif call.left:
+            if not self._more_urgent_than(call):
+                self._work_on(call, now, 0.0)
+                return
+            call.post = -1
+            self._ask(call, now)
         else:
-            self.undone[index][call.task] = False
+            self.undone[index][call.task] -= 1
             if self.held_by[index] == call.task:
                 self._advance(now)
                 self.held_by[index] = None
-                self.states[index] = _State.ABLE
+                self.states[index] = _ABLE
                 self._fall_due(index, call.task, now)
                 self._flow()
-        if call.post >= 0:
-            self.posts[call.post].free += 1
-            self._serve_next(call.post, now)
+        if number >= 0:
+            self.posts[number].free.append(self.stations[index].place_m)
+            self._serve_next(number, now)
 
     # --- people ------------------------------------------------------------------------------
 
-    def _ask(self, call: _Call) -> None:
-        for number in self.serving[call.station]:
-            if self.posts[number].free:
-                self._serve(call, number, call.since)
-                return
+    def _ask(self, call: _Call, now: float) -> None:
+        """Send somebody who is free, or let the call wait."""
+        able = [number for number in self.serving[call.station] if self.posts[number].free]
+        if able:
+            self._serve(call, min(able, key=self._effort), now)
+            return
         self.ticket += 1
-        heapq.heappush(self.queue, (call.task is not None, call.since, self.ticket, call))
+        self.queue.append((call.urgency, self.ticket, call))
+
+    def _effort(self, number: int) -> float:
+        """Work so far of each of a post's people [min]."""
+        return self.posts[number].effort / self.posts[number].people
+
+    def _more_urgent_than(self, call: _Call) -> bool:
+        """Whether another call waits for the same people and is to be taken first."""
+        urgency, stations = call.urgency, self.line.posts[call.post].stations
+        return any(entry[0] < urgency and entry[2].station in stations for entry in self.queue)
 
     def _serve_next(self, number: int, now: float) -> None:
-        """Give a free person the next call of the post, stops before tasks."""
-        waiting = [entry for entry in self.queue if number in self.serving[entry[3].station]]
+        """Give a free person the most urgent call of the post."""
+        if not self.queue:
+            return
+        stations = self.line.posts[number].stations
+        waiting = [entry for entry in self.queue if entry[2].station in stations]
         if waiting:
             entry = min(waiting)
             self.queue.remove(entry)
-            heapq.heapify(self.queue)
-            self._serve(entry[3], number, now)
+            self._serve(entry[2], number, now)
 
     def _serve(self, call: _Call, number: int, now: float) -> None:
-        post = self.posts[number]
-        post.free -= 1
-        post.calls += 1
-        post.waited += now - call.since
-        post.worked += call.minutes
+        post, place_m = self.posts[number], self.stations[call.station].place_m
+        at_m = post.free.pop(0)
+        walk_min = abs(place_m - at_m) / WALKING_M_PER_MIN
         call.post = number
-        if call.task is None:
+        if not call.begun:
+            call.begun = True
+            post.calls += 1
+            post.waited += now + walk_min - call.since
+        if call.task is not None:
+            self._work_on(call, now, walk_min)
+            return
+        post.stops += 1
+        post.stop_waited += now + walk_min - call.since
+        post.work(walk_min + call.left)
+        call.until = now + walk_min + call.left
+        if walk_min:
+            self._end_later(call, now + walk_min)
+        else:
+            call.left = 0.0
             self._advance(now)
-            self.states[call.station] = _State.DOWN
-        self._end_later(call, now)
+            self.states[call.station] = _DOWN
+            self._end_later(call, call.until)
 
-    def _end_later(self, call: _Call, now: float) -> None:
+    def _work_on(self, call: _Call, now: float, walk_min: float) -> None:
+        """Do the next piece of a task."""
+        piece_min = min(call.left, PIECE_MIN)
+        call.left = call.left - piece_min if call.left - piece_min > _NO_WORK else 0.0
+        call.until = now + walk_min + piece_min
+        self.posts[call.post].work(walk_min + piece_min)
+        self._end_later(call, call.until)
+
+    def _end_later(self, call: _Call, when: float) -> None:
         self.ticket += 1
-        heapq.heappush(self.endings, (now + call.minutes, self.ticket, call))
+        heapq.heappush(self.endings, (when, self.ticket, call))
 
     def _cans_to_stop(self, index: int) -> float:
         mean = self.stations[index].cans_between_stops

@@ -130,3 +130,27 @@ def posts(workloads: Sequence[float], always: Sequence[bool], habits: Habits) ->
         taken += rest
     close()
     return tuple(made)
+
+
+def shares(
+    posts: Sequence[Post], workloads: Sequence[float]
+) -> tuple[tuple[tuple[int, float], ...], ...]:
+    """How much of each station's work each post has taken on, by post: (station, share of 0 to 1).
+
+    Parameters
+    ----------
+    posts : as `posts` makes them, in flow order
+    workloads : by station, as the posts were made from [person-minutes per minute]
+    """
+    left = list(workloads)
+    result = []
+    for post in posts:
+        free = post.workload
+        taken = []
+        for index in post.stations:
+            part = left[index] if post.always else min(left[index], free)
+            free -= part
+            left[index] -= part
+            taken.append((index, part / workloads[index] if workloads[index] else 1.0))
+        result.append(tuple(taken))
+    return tuple(result)

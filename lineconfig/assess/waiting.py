@@ -1,5 +1,8 @@
 """Machine interference: a few machines that share a few attendants make each other wait.
 
+Attendants of a line have other work too: pallets, magazines, checks. A machine that stops waits for
+the piece of it that is in hand, and for the machines that stopped before.
+
 The finite-source queue M/M/c//N: each of N machines runs for an exponential time of mean U, then
 needs an attendant for an exponential time of mean T; c attendants serve first come, first served.
 
@@ -10,11 +13,14 @@ that stops must wait; W = L (T + U) / (N - L) is the mean wait. The names in the
 References
 ----------
 .. [1] L. G. Peck and R. N. Hazelwood, Finite Queuing Tables, Wiley, New York, 1958.
+.. [2] A. Cobham, "Priority assignment in waiting line problems", Operations Research 2 (1954): what
+   is urgent waits for the rest of the service in hand, whatever that is (from memory).
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lineconfig.assess.inputs import require_positive
@@ -118,3 +124,64 @@ def machine_interference(
         efficiency=(running + served) / machines,
         attendant_utilisation=served / attendants,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Calls:
+    """What one machine asks of its attendant when it stops."""
+
+    per_min: float
+    """Stops per minute of running [1/min]."""
+    service_min: float
+    """Mean minutes to clear one [min]."""
+
+
+@dataclass(frozen=True, slots=True)
+class OtherWork:
+    """Work of the attendant at machines that run on meanwhile."""
+
+    share: float
+    """Share of the attendant's time, 0 to 1."""
+    piece_min: float
+    """Longest stretch after which the attendant looks up [min]."""
+    minutes: float
+    """How long it takes in all [min]."""
+
+    @property
+    def rest_min(self) -> float:
+        """Mean rest of the piece in hand, seen at a random moment of this work [min]."""
+        whole, piece = divmod(self.minutes, self.piece_min)
+        return (whole * self.piece_min**2 + piece**2) / 2 / self.minutes
+
+
+def stopped_wait_min(calls: Sequence[Calls], others: Sequence[OtherWork] = ()) -> float:
+    """Mean wait of a machine that stops for its one attendant, zero waits included [min].
+
+    Machines of different kinds count as so many alike, with the same calls in all and the same mean
+    service. Stops are taken before other work, which is left after the piece in hand.
+
+    Parameters
+    ----------
+    calls : by machine [1/min, min]
+    others : the attendant's other work [share, min, min]
+
+    Returns 0 where no machine stops.
+
+    Raises ValueError where a figure is not above zero.
+
+    References: [1]_ for the wait behind other machines, [2]_ for the piece in hand.
+    """
+    stopping = [call for call in calls if call.per_min > 0]
+    if not stopping:
+        return 0.0
+    often = math.fsum(call.per_min for call in stopping)
+    service_min = math.fsum(call.per_min * call.service_min for call in stopping) / often
+    found = machine_interference(
+        len(stopping), 1, run_min=len(stopping) / often, service_min=service_min
+    )
+    clearing = found.attendant_utilisation
+    busy = math.fsum(work.share for work in others)
+    # A stopped machine brings no other work, so that nobody is busy for more than the whole time.
+    shrink = min(1.0, (1 - clearing) / busy) if busy else 0.0
+    in_hand_min = math.fsum(work.share * work.rest_min for work in others) * shrink
+    return found.wait_min + in_hand_min / (1 - clearing)

@@ -64,6 +64,7 @@ def _print_layout(
     if arguments.json:
         from lineconfig.findings.whole import findings_of
         from lineconfig.present.basis import layout_basis
+        from lineconfig.present.confirmed import add_confirmed
         from lineconfig.present.findings import findings_record
         from lineconfig.present.records import (
             bill_of_materials,
@@ -73,6 +74,7 @@ def _print_layout(
         )
 
         record = layout_record(study, layout, ranked)
+        add_confirmed(record, study, layout)
         record["utilities"] = utilities_record(layout)
         record["bill_of_materials"] = bill_of_materials(layout)
         record |= findings_record(layout, findings_of(study.inquiry, layout))

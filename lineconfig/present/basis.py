@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lineconfig.catalog import Function
 from lineconfig.layout import Layout
+from lineconfig.present.confirmed import CONFIRMED
 from lineconfig.present.figures import class_figures
 from lineconfig.present.wrapping import WIDTH, wrapped
 from lineconfig.session import Study
@@ -213,7 +214,7 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
     """Formula, source and kind of every figure of a layout, by its path."""
     basis = {
         path: {"formula": formula, "source": source, "kind": "computed"}
-        for path, (formula, source) in COMPUTED.items()
+        for path, (formula, source) in (COMPUTED | CONFIRMED).items()
     }
     classes = {station.function: station.option.id for station in layout.stations}
     for path, (function, figure) in GIVEN.items():

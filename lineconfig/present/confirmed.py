@@ -1,0 +1,108 @@
+"""Speeds as simulated, and how long stopped machines wait, as text and as records."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lineconfig.layout import Layout
+from lineconfig.present.wrapping import wrapped
+
+if TYPE_CHECKING:
+    from lineconfig.confirm import Confirmation, FormatSpeed
+    from lineconfig.session import Study
+
+WORTH_SAYING = 0.02
+"""Share of the speed lost to waiting from which it is said where people come late."""
+
+CONFIRMED: dict[str, tuple[str, str]] = {
+    "speed_cpm.simulated": (
+        ("mean over a seeded simulation of stops, room between stations, tasks and walks of the "
+        "crew; low and high by batch means"),
+        "event simulation; Law, Simulation Modeling and Analysis (from memory): batch means",
+    ),
+    "speed_cpm.estimate_differs": ("effective / simulated - 1", "arithmetic"),
+    "speed_cpm.lost_to_waiting": (
+        ("1 - simulated / simulated with somebody at hand for each stop, after the same cans"),
+        "event simulation",
+    ),
+    "crew.posts.wait_min": (
+        ("wait behind other stopped machines of the post + rest of the piece of work in hand + "
+        "walk; machines without room between them count as one"),
+        ("Peck and Hazelwood, Finite Queuing Tables, 1958; Cobham 1954 (from memory); 3 miles an "
+        "hour (from memory)"),
+    ),
+}  # fmt: skip
+"""Formula and source of these figures, by their path in the JSON."""
+
+
+def confirmation_of(study: Study, layout: Layout) -> Confirmation:
+    """The simulation of a layout; it takes its time, so it is run only where it is shown."""
+    from lineconfig.confirm import confirm
+
+    return confirm(study.inquiry, layout)
+
+
+def confirmed_lines(study: Study, layout: Layout) -> list[str]:
+    """What `show` says of the simulated speed, format by format."""
+    found = confirmation_of(study, layout)
+    lines = ["", *wrapped(
+        f"Simulated with this crew, {found.shifts} shifts of 8 h each (seed {found.seed}):", 2
+    )]  # fmt: skip
+    for fmt, speed in zip(study.need.formats, found.formats, strict=True):
+        lines += wrapped(f"{fmt.container.name}: {_sentence(layout, speed)}", 2, 4)
+    return lines
+
+
+def _sentence(layout: Layout, speed: FormatSpeed) -> str:
+    run = speed.crew
+    said = (
+        f"simulated {run.throughput_cpm:.0f} cpm (95 %: {run.low_cpm:.0f} to {run.high_cpm:.0f}), "
+        f"estimate differs by {speed.estimate_differs:+.1%}"
+    )
+    lost = speed.lost_to_waiting
+    if lost < WORTH_SAYING:
+        return f"{said}; waiting for people takes {max(0.0, lost):.1%}"
+    late = layout.stations[speed.late_at].option.equipment.name
+    return (
+        f"{said}; waiting for people takes {lost:.1%}, most often at: {late[0].lower()}{late[1:]}"
+    )
+
+
+def waiting_texts(study: Study, layout: Layout) -> list[str]:
+    """How long a stopped machine waits for its person, a clause for each post."""
+    from lineconfig.confirm import post_waits_min
+
+    return [
+        f"; a stopped machine waits {wait_min:.1f} min for its person" if not post.always else ""
+        for post, wait_min in zip(
+            layout.crew.posts, post_waits_min(study.inquiry, layout), strict=True
+        )
+    ]
+
+
+def add_confirmed(record: dict[str, Any], study: Study, layout: Layout) -> None:
+    """Put the simulated speeds and the waits into a layout's record."""
+    from lineconfig.confirm import post_waits_min
+
+    found = confirmation_of(study, layout)
+    speeds = record["speed_cpm"]
+    for fmt, speed in zip(study.need.formats, found.formats, strict=True):
+        figures = _figures(speed)
+        speeds["by_format"][fmt.id] |= figures
+        if fmt is study.need.main_format:
+            speeds |= figures
+    speeds["simulation"] = {"seed": found.seed, "hours": found.shifts * 8}
+    waits_min = post_waits_min(study.inquiry, layout)
+    for post, wait_min in zip(record["crew"]["posts"], waits_min, strict=True):
+        post["wait_min"] = round(wait_min, 3)
+
+
+def _figures(speed: FormatSpeed) -> dict[str, float]:
+    return {
+        "simulated": round(speed.crew.throughput_cpm, 3),
+        "simulated_low": round(speed.crew.low_cpm, 3),
+        "simulated_high": round(speed.crew.high_cpm, 3),
+        "simulated_unhindered": round(speed.unhindered.throughput_cpm, 3),
+        "estimate_differs": round(speed.estimate_differs, 4),
+        "lost_to_waiting": round(speed.lost_to_waiting, 4),
+    }
