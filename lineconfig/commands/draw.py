@@ -1,0 +1,68 @@
+"""A drawing of one layout: plan and elevation."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import Any
+
+from lineconfig.commands import (
+    ANSWERED,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_view,
+    command,
+    enough_for,
+    picked,
+)
+
+PAPER_NAMES = ("letter", "a4", "a3", "tabloid")
+
+
+def add(commands: Any) -> None:
+    """State the arguments."""
+    parser = command(
+        commands, "draw", run, "plan and elevation of one layout, to scale",
+        "lineconfig draw brief.yaml A --out line.svg",
+    )  # fmt: skip
+    add_brief(parser)
+    parser.add_argument(
+        "layout", metavar="RANK-OR-ID",
+        help="a rank (1), the letter of an arrangement (A), or a layout's id",
+    )  # fmt: skip
+    parser.add_argument(
+        "--out", required=True, metavar="FILE",
+        help="what to write: FILE.svg to print, FILE.dxf for CAD; replaced where it exists",
+    )  # fmt: skip
+    parser.add_argument(
+        "--what", choices=("plan", "elevation", "both"), default="both",
+        help="which view (default: both)",
+    )  # fmt: skip
+    parser.add_argument(
+        "--paper", choices=PAPER_NAMES, default="letter", help="size of the page (default: letter)"
+    )
+    add_view(parser)
+    add_catalog(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do it and give the exit status."""
+    from lineconfig.drawing.files import check_name, write_drawing
+    from lineconfig.rank import recommend
+    from lineconfig.session import open_study
+
+    check_name(arguments.out)
+    study = open_study(arguments.brief, arguments.catalog)
+    wanted = arguments.layout
+    answer = recommend(study, top=enough_for(wanted), view=arguments.by)
+    if answer.no_layout is not None:
+        from lineconfig.present.nothing import no_layout_lines
+
+        print("\n".join(no_layout_lines(answer.no_layout)))
+        return NO_LAYOUT
+    layout, _ = picked(study, answer, wanted, arguments.by, arguments.brief)
+    remarks = write_drawing(study, layout, arguments.out, arguments.what, arguments.paper)
+    for remark in remarks:
+        print(f"lineconfig: {remark}", file=sys.stderr)
+    return ANSWERED

@@ -1,0 +1,305 @@
+"""The plan: a placed line seen from above, with what it keeps free, its numbers and dimensions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from typing import Literal
+
+from lineconfig.drawing.flow import box_of, heading_at, host_of, point_at, runs_of
+from lineconfig.drawing.shapes import (
+    Box,
+    Figure,
+    Label,
+    Mark,
+    Measure,
+    Point,
+    Role,
+    Shape,
+    box_round,
+)
+from lineconfig.drawing.source import Drawn
+from lineconfig.drawing.symbols import strokes
+from lineconfig.floorplan.plan import Obstacle, Opening, Plan, Rectangle
+from lineconfig.layout import Layout
+from lineconfig.quantities import feet_and_inches
+
+BEND = "90-degree bend"
+"""What a plan calls a bend of the chain."""
+WALL_MM = 150.0
+"""Thickness of a wall, as drawn."""
+
+BACKGROUND: tuple[Literal["clearance", "person", "pallet"], ...] = ("clearance", "person", "pallet")
+"""Floor that is kept free, the most general first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A machine or conveyor in its place: which way it faces, and its size in its own frame."""
+
+    piece: Rectangle
+    heading: Point
+    """Direction of the flow through it: one of the four."""
+    length_mm: float
+    """Along the flow."""
+    width_mm: float
+
+    def at(self, point: Point) -> Point:
+        """A place given in parts of its length and width, on the floor."""
+        dx, dy = self.heading
+        along, across = point[0] * self.length_mm, point[1] * self.width_mm
+        x_mm, y_mm = self.origin
+        return x_mm + along * dx - across * dy, y_mm + along * dy + across * dx
+
+    @property
+    def origin(self) -> Point:
+        """Its right corner at the infeed."""
+        piece = self.piece
+        dx, dy = self.heading
+        x_mm = piece.x_mm if dx > 0 or dy < 0 else piece.far_x_mm
+        y_mm = piece.y_mm if dx > 0 or dy > 0 else piece.far_y_mm
+        return x_mm, y_mm
+
+
+@dataclass(eq=False)
+class PlanFigure:
+    """The plan of one layout, ready to be set out on paper."""
+
+    drawn: Drawn
+    layout: Layout
+
+    @property
+    def plan(self) -> Plan:
+        """The placed line."""
+        return self.drawn.plan
+
+    @cached_property
+    def units(self) -> tuple[Unit, ...]:
+        """Every machine and conveyor with its direction."""
+        runs = runs_of(self.plan, self.layout)
+        units = []
+        for piece in self.plan.rectangles:
+            if piece.what not in ("machine", "conveyor"):
+                continue
+            heading = (1.0, 0.0)
+            for run in runs:
+                if run.piece.station == piece.station and box_of(run.piece).holds(box_of(piece)):
+                    heading = heading_at(self.plan.path, run.middle_mm)
+            units.append(_unit(piece, heading))
+        return tuple(units)
+
+    @cached_property
+    def shapes(self) -> tuple[Shape, ...]:
+        """Every outline, the farthest first."""
+        return (*self._floor(), *self._room(), *self._line(), *self._flow())
+
+    def _floor(self) -> Iterator[Shape]:
+        ways = [box_of(piece) for piece in self.plan.rectangles if piece.what == "walkway"]
+        pieces, edges = united(ways)
+        for box in pieces:
+            yield Shape(box.corners(), "walkway", True, name="walkway")
+        for edge in edges:
+            yield Shape(edge, "walkway")
+        for what in BACKGROUND:
+            for piece in self.plan.rectangles:
+                if piece.what == what:
+                    yield Shape(
+                        box_of(piece).corners(), what, True, piece.station, piece.label or what
+                    )
+
+    def _room(self) -> Iterator[Shape]:
+        if self.drawn.placed:
+            plan = self.plan
+            yield from _walls(plan.room_length_mm, plan.room_width_mm)
+            for opening in dict.fromkeys((*plan.doors, *plan.exits)):
+                box = _gap(opening, plan)
+                yield Shape(box.corners(), "opening", True, name=opening.name)
+        for obstacle in self.plan.obstacles:
+            box = Box(obstacle.x_mm, obstacle.y_mm, obstacle.x_mm + obstacle.length_mm,
+                      obstacle.y_mm + obstacle.width_mm)  # fmt: skip
+            yield Shape(box.corners(), "obstacle", True, name=obstacle.name)
+
+    def _line(self) -> Iterator[Shape]:
+        for unit in self.units:
+            piece = unit.piece
+            name = piece.label
+            function = "convey"
+            if piece.station is not None:
+                station = self.layout.stations[piece.station]
+                name, function = station.option.equipment.name, station.function
+            role: Role = "machine" if piece.what == "machine" else "conveyor"
+            yield Shape(box_of(piece).corners(), role, True, piece.station, name)
+            if piece.label == BEND:
+                function = "bend"
+            for stroke in strokes(function, unit.length_mm, unit.width_mm):
+                points = tuple(unit.at(point) for point in stroke)
+                yield Shape(points, "symbol", False, piece.station)
+
+    def _flow(self) -> Iterator[Shape]:
+        if len(self.plan.path) > 1:
+            yield Shape(self.plan.path, "path", name="flow of the cans")
+
+    # --- numbers and dimensions ----------------------------------------------------------------
+
+    @cached_property
+    def figure(self) -> Figure:
+        """The plan as a figure."""
+        title = "Plan" if self.drawn.placed else "Plan, stretched out"
+        box = box_round(point for shape in self.shapes for point in shape.points)
+        return Figure(
+            "plan", title, self.shapes, tuple(self._marks()), tuple(self._measures()), (),
+            tuple(self._labels()), box,
+        )  # fmt: skip
+
+    def _labels(self) -> Iterator[Label]:
+        """Names of doors, exits and obstacles."""
+        plan = self.plan
+        named: dict[Box, list[str]] = {}
+        for opening in (*plan.doors, *plan.exits) if self.drawn.placed else ():
+            names = named.setdefault(_gap(opening, plan), [])
+            names += [opening.name] if opening.name not in names else []
+        for box, names in named.items():
+            width = feet_and_inches(max(box.width, box.height))
+            yield Label(f"{' and '.join(names)} {width}", box, upright=box.height > box.width)
+        for obstacle in plan.obstacles:
+            yield Label(obstacle.name, _obstacle_box(obstacle))
+
+    def _marks(self) -> Iterator[Mark]:
+        largest: dict[int, Rectangle] = {}
+        pallets = (piece for piece in self.plan.rectangles if piece.what == "pallet")
+        for piece in [*(unit.piece for unit in self.units), *pallets]:
+            index = piece.station
+            if index is None or (piece.what == "pallet" and index in largest):
+                continue
+            known = largest.get(index)
+            size = piece.length_mm * piece.width_mm
+            if known is None or size > known.length_mm * known.width_mm + 1e-6:
+                largest[index] = piece
+        there = set(largest)
+        runs = {run.piece.station: run for run in runs_of(self.plan, self.layout)}
+        for index, station in enumerate(self.layout.stations):
+            if index in largest:
+                box = box_of(largest[index])
+                yield Mark(index, box.middle, box)
+                continue
+            host = host_of(self.layout, index, there)
+            if host is None:
+                at = self.plan.path[0]
+            elif host in runs:
+                run = runs[host]
+                share = 0.0 if station.function == "guard" else 0.8
+                along_mm = run.start_mm + share * (run.end_mm - run.start_mm)
+                at = point_at(self.plan.path, along_mm)
+            else:
+                at = box_of(largest[host]).middle
+            yield Mark(index, at, Box(*at, *at))
+
+    def _measures(self) -> Iterator[Measure]:
+        pieces = [box_of(piece) for piece in self.plan.rectangles]
+        standing = [box_of(unit.piece) for unit in self.units]
+        line = box_round(corner for box in standing for corner in box.corners())
+        whole = box_round(corner for box in pieces for corner in box.corners())
+        plan = self.plan
+        if self.drawn.placed:
+            length_mm, width_mm = plan.room_length_mm, plan.room_width_mm
+            yield from _chain((0.0, line.left, line.right, length_mm), along_x=True)
+            yield Measure((0.0, 0.0), (length_mm, 0.0), "below", 1)
+            yield from _chain((0.0, line.low, line.high, width_mm), along_x=False)
+            yield Measure((0.0, 0.0), (0.0, width_mm), "left", 1)
+            return
+        path = [point[0] for point in plan.path]
+        yield Measure((min(path), 0.0), (max(path), 0.0), "below", 0)
+        yield Measure((line.left, 0.0), (line.right, 0.0), "below", 1)
+        yield Measure((0.0, line.low), (0.0, line.high), "left", 0)
+        yield Measure((0.0, whole.low), (0.0, whole.high), "left", 1)
+
+
+def _unit(piece: Rectangle, heading: Point) -> Unit:
+    dx, dy = (round(part) for part in heading)
+    if abs(dx) + abs(dy) != 1:
+        dx, dy = 1, 0
+    along, across = piece.length_mm, piece.width_mm
+    if dy:
+        along, across = across, along
+    return Unit(piece, (float(dx), float(dy)), along, across)
+
+
+def united(boxes: list[Box]) -> tuple[list[Box], list[tuple[Point, Point]]]:
+    """The floor under some boxes, as boxes that do not overlap, and its outline as lines."""
+    xs = sorted({x for box in boxes for x in (box.left, box.right)})
+    ys = sorted({y for box in boxes for y in (box.low, box.high)})
+
+    def taken(column: int, row: int) -> bool:
+        if not (0 <= column < len(xs) - 1 and 0 <= row < len(ys) - 1):
+            return False
+        x, y = (xs[column] + xs[column + 1]) / 2, (ys[row] + ys[row + 1]) / 2
+        return any(box.left < x < box.right and box.low < y < box.high for box in boxes)
+
+    cells = {(c, r) for c in range(len(xs) - 1) for r in range(len(ys) - 1) if taken(c, r)}
+    pieces = [
+        Box(xs[first], ys[row], xs[last + 1], ys[row + 1])
+        for row in range(len(ys) - 1)
+        for first, last in _stretches([c for c in range(len(xs) - 1) if (c, row) in cells])
+    ]
+    edges: list[tuple[Point, Point]] = []
+    for row in range(len(ys)):
+        border = [c for c in range(len(xs)) if ((c, row) in cells) != ((c, row - 1) in cells)]
+        edges += [((xs[a], ys[row]), (xs[b + 1], ys[row])) for a, b in _stretches(border)]
+    for column in range(len(xs)):
+        border = [r for r in range(len(ys)) if ((column, r) in cells) != ((column - 1, r) in cells)]
+        edges += [((xs[column], ys[a]), (xs[column], ys[b + 1])) for a, b in _stretches(border)]
+    return pieces, edges
+
+
+def _stretches(numbers: list[int]) -> list[tuple[int, int]]:
+    """First and last of each run of numbers without a gap."""
+    found: list[tuple[int, int]] = []
+    for number in numbers:
+        if found and number == found[-1][1] + 1:
+            found[-1] = (found[-1][0], number)
+        else:
+            found.append((number, number))
+    return found
+
+
+def _chain(places: tuple[float, ...], *, along_x: bool) -> Iterator[Measure]:
+    """Dimensions end to end; stretches of nothing are left out."""
+    for start, end in pairwise(places):
+        if end - start < 1.0:
+            continue
+        if along_x:
+            yield Measure((start, 0.0), (end, 0.0), "below", 0)
+        else:
+            yield Measure((0.0, start), (0.0, end), "left", 0)
+
+
+def _walls(length_mm: float, width_mm: float) -> Iterator[Shape]:
+    t = WALL_MM
+    for name, box in (
+        ("south wall", Box(-t, -t, length_mm + t, 0.0)),
+        ("north wall", Box(-t, width_mm, length_mm + t, width_mm + t)),
+        ("west wall", Box(-t, 0.0, 0.0, width_mm)),
+        ("east wall", Box(length_mm, 0.0, length_mm + t, width_mm)),
+    ):
+        yield Shape(box.corners(), "wall", True, name=name)
+
+
+def _obstacle_box(obstacle: Obstacle) -> Box:
+    x_mm, y_mm = obstacle.x_mm, obstacle.y_mm
+    return Box(x_mm, y_mm, x_mm + obstacle.length_mm, y_mm + obstacle.width_mm)
+
+
+def _gap(opening: Opening, plan: Plan) -> Box:
+    """Where an opening breaks its wall."""
+    start, end, t = opening.start_mm, opening.end_mm, WALL_MM
+    match opening.wall:
+        case "south":
+            return Box(start, -t, end, 0.0)
+        case "north":
+            return Box(start, plan.room_width_mm, end, plan.room_width_mm + t)
+        case "west":
+            return Box(-t, start, 0.0, end)
+        case "east":
+            return Box(plan.room_length_mm, start, plan.room_length_mm + t, end)
