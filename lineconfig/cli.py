@@ -18,6 +18,7 @@ from lineconfig.commands import (
     INTERRUPTED,
     catalog,
     check,
+    draw,
     grow,
     new,
     recommend,
@@ -26,7 +27,7 @@ from lineconfig.commands import (
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (recommend, show, why, grow, new, check, catalog)
+COMMANDS = (recommend, show, why, draw, grow, new, check, catalog)
 """In the order in which `--help` lists them."""
 
 
