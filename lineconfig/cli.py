@@ -19,6 +19,7 @@ from lineconfig.commands import (
     catalog,
     check,
     draw,
+    explore,
     grow,
     new,
     recommend,
@@ -27,7 +28,7 @@ from lineconfig.commands import (
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (recommend, show, why, draw, grow, new, check, catalog)
+COMMANDS = (explore, recommend, show, why, draw, grow, new, check, catalog)
 """In the order in which `--help` lists them."""
 
 
@@ -35,10 +36,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit status."""
     parser = build_parser()
     arguments = parser.parse_args(argv)
-    if not hasattr(arguments, "run"):
-        parser.print_help()
-        return ANSWERED
     try:
+        if not hasattr(arguments, "run"):
+            if sys.stdin.isatty() and sys.stdout.isatty():
+                return explore.explore(None, [])
+            parser.print_help()
+            return ANSWERED
         status = int(arguments.run(arguments))
         sys.stdout.flush()
         return status

@@ -1,0 +1,310 @@
+"""The application: what all screens share, and the commands that work everywhere."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import work
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.screen import Screen
+
+from lineconfig.errors import InputError
+from lineconfig.tui.draft import Draft
+from lineconfig.tui.fields import Form, form_for
+from lineconfig.tui.glyphs import PLAIN, UNICODE, wants_ascii
+from lineconfig.tui.keeping import Keeper, Left
+
+if TYPE_CHECKING:
+    from lineconfig.catalog import Catalog
+    from lineconfig.tui.solving import Solver
+
+UNASKED = (("site", "power"), ("site", "water"), ("site", "air"), ("site", "door"))
+"""Limits of the template that the questionnaire does not ask for: they would limit unseen."""
+
+
+def fresh_draft() -> Draft:
+    """A brief to start from: the commented template, with nothing in it that limits unseen."""
+    from lineconfig.editing import without_value
+    from lineconfig.template import brief_template
+
+    text = brief_template()
+    for path in UNASKED:
+        text = without_value(text, path)
+    return Draft(text)
+
+
+class LineconfigApp(App[int]):
+    """The terminal UI."""
+
+    TITLE = "lineconfig"
+    CSS_PATH = "lineconfig.tcss"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-medium"), (170, "-broad")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "help", "Help", priority=True),
+        Binding("ctrl+s", "save", "Save", priority=True),
+        Binding("ctrl+o", "open", "Open", show=False, priority=True),
+        Binding("ctrl+e", "export", "Export", show=False, priority=True),
+        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+    ]
+
+    class CatalogRead(Message):
+        """The catalogue is there."""
+
+    def __init__(
+        self,
+        draft: Draft | None = None,
+        *,
+        overlays: Sequence[str | Path] = (),
+        ascii_only: bool | None = None,
+        served: bool | None = None,
+        keeper: Keeper | None = None,
+        catalog: Catalog | None = None,
+    ) -> None:
+        super().__init__()
+        self.asked_for = draft is not None
+        self.draft = draft or fresh_draft()
+        self.overlays = overlays
+        self.glyphs = PLAIN if (wants_ascii() if ascii_only is None else ascii_only) else UNICODE
+        self.served = bool(os.environ.get("LINECONFIG_SERVED")) if served is None else served
+        """Whether somebody else's browser shows this: then no files of this machine are offered."""
+        self.keeper = keeper or Keeper()
+        self.catalog: Catalog | None = catalog
+        self.form: Form = form_for(catalog.economics.currency if catalog else "USD")
+        self.solver: Solver | None = None
+
+    # --- start -----------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Paint first; the catalogue is read meanwhile."""
+        from lineconfig.tui.screens.questionnaire import QuestionScreen
+
+        self.set_class(self.glyphs.ascii, "-ascii")
+        if self.glyphs.ascii:
+            from textual.scrollbar import ScrollBar
+
+            from lineconfig.tui.widgets.plain import PlainScrollBarRender
+
+            ScrollBar.renderer = PlainScrollBarRender
+        self.push_screen(QuestionScreen())
+        if self.catalog is None:
+            self._read_catalog()
+        else:
+            self._have_catalog()
+
+    @work(thread=True)
+    def _read_catalog(self) -> None:
+        from lineconfig.catalog_loading import load_catalog
+
+        self.catalog = load_catalog(self.overlays)
+        self.call_from_thread(self._have_catalog)
+
+    def _have_catalog(self) -> None:
+        from lineconfig.tui.screens.workbench import WorkbenchScreen
+        from lineconfig.tui.solving import Solver
+
+        assert self.catalog is not None
+        self.form = form_for(self.catalog.economics.currency)
+        self.solver = Solver(self.catalog)
+        for screen in self.screen_stack:
+            screen.post_message(self.CatalogRead())
+        if self.asked_for:
+            self.push_screen(WorkbenchScreen())
+        left = [] if self.served else self.keeper.left_behind()
+        if left:
+            from lineconfig.tui.screens.recovery import RecoveryDialog
+
+            self.push_screen(RecoveryDialog(left), self._recovered)
+
+    def _recovered(self, left: Left | None) -> None:
+        if left is not None:
+            self.take_up(left.draft())
+            self.keeper.keep(self.draft)
+            self.keeper.forget(left.file)
+
+    # --- the brief -------------------------------------------------------------------------------
+
+    def take_up(self, draft: Draft) -> None:
+        """Work on another brief."""
+        self.draft = draft
+        if self.solver is not None:
+            self.solver.question()
+            self.solver.last = self.solver.base = None
+        for screen in self.screen_stack:
+            if hasattr(screen, "show_draft"):
+                screen.show_draft()
+        self.keeper.keep(draft)
+
+    def edited(self) -> None:
+        """The brief was changed: keep it, and say so at the top."""
+        self.keeper.keep(self.draft)
+        for screen in self.screen_stack:
+            if hasattr(screen, "show_title"):
+                screen.show_title()
+
+    def read(self, path: Path | str) -> bool:
+        """Open a brief; what is wrong with it is told, and the one in hand stays."""
+        from lineconfig.reading import read_text, read_tree
+
+        try:
+            text, label = read_text(path)
+            read_tree(text, label)
+        except InputError as error:
+            self.notify(self.glyphs.said(str(error)), severity="error", markup=False)
+            return False
+        self.take_up(Draft(text, Path(path)))
+        return True
+
+    # --- commands --------------------------------------------------------------------------------
+
+    @property
+    def in_dialog(self) -> bool:
+        """Whether a question is open that has to be answered first."""
+        return self.screen.is_modal
+
+    def action_save(self) -> None:
+        """Save the brief, asking for a name where it has none."""
+        from lineconfig.tui.screens.files import SaveDialog
+
+        if self.in_dialog:
+            return
+        if self.served:
+            self.deliver(f"{slug(self.draft.name)}.yaml", self.draft.text)
+            self.draft.kept = self.draft.text
+            self.edited()
+        elif self.draft.path is not None:
+            self.save_to(self.draft.path)
+        else:
+            self.push_screen(SaveDialog(f"{slug(self.draft.name)}.yaml"), self._save_as)
+
+    def _save_as(self, path: Path | None) -> None:
+        if path is not None:
+            self.save_to(path)
+
+    def save_to(self, path: Path) -> bool:
+        """Save the brief to a file and say so."""
+        try:
+            self.draft.save(path)
+        except InputError as error:
+            self.notify(self.glyphs.said(str(error)), severity="error", markup=False)
+            return False
+        self.edited()
+        self.notify(self.glyphs.said(f"Saved {path}"), markup=False)
+        return True
+
+    def action_save_as(self) -> None:
+        """Save the brief under another name."""
+        from lineconfig.tui.screens.files import SaveDialog
+
+        if not self.in_dialog:
+            self.push_screen(SaveDialog(f"{slug(self.draft.name)}.yaml"), self._save_as)
+
+    def action_open(self) -> None:
+        """Open another brief."""
+        from lineconfig.tui.screens.files import OpenDialog
+
+        if not self.in_dialog:
+            self.push_screen(OpenDialog(), self._opened)
+
+    def _opened(self, path: Path | None) -> None:
+        if path is not None and self.read(path):
+            self.show_workbench()
+
+    def show_workbench(self) -> None:
+        """Go to the workbench, whatever is on top of it."""
+        from lineconfig.tui.screens.workbench import WorkbenchScreen
+
+        while len(self.screen_stack) > 2 and not isinstance(self.screen, WorkbenchScreen):
+            self.pop_screen()
+        if not isinstance(self.screen, WorkbenchScreen):
+            self.push_screen(WorkbenchScreen())
+
+    def action_new(self) -> None:
+        """Start a new brief."""
+        if not self.in_dialog:
+            self.take_up(fresh_draft())
+            while len(self.screen_stack) > 2:
+                self.pop_screen()
+
+    def action_export(self) -> None:
+        """Write what is on the screen to a file."""
+        from lineconfig.tui.screens.export import ExportDialog
+
+        if self.in_dialog:
+            return
+        subject = getattr(self.screen, "subject_of_export", lambda: None)()
+        self.push_screen(ExportDialog(subject))
+
+    def action_help(self) -> None:
+        """Explain the field and the keys."""
+        from lineconfig.tui.screens.help import HelpDialog
+
+        if not self.in_dialog:
+            self.push_screen(HelpDialog(self.screen))
+
+    async def action_quit(self) -> None:
+        """Leave; a brief that is not saved is asked about."""
+        from lineconfig.tui.screens.recovery import LeaveDialog
+
+        if isinstance(self.screen, LeaveDialog):
+            return
+        if not self.draft.changed:
+            self.leave()
+            return
+        self.push_screen(LeaveDialog(), self._leave)
+
+    def _leave(self, answer: str | None) -> None:
+        if answer == "save":
+            if self.draft.path is not None and self.save_to(self.draft.path):
+                self.leave()
+            elif self.draft.path is None:
+                self.action_save()
+        elif answer == "keep":
+            self.leave(forget=False)
+        elif answer == "discard":
+            self.leave()
+
+    def leave(self, *, forget: bool = True) -> None:
+        """End the program."""
+        if self.solver is not None:
+            self.solver.question()
+        if forget:
+            self.keeper.forget()
+        self.exit(0)
+
+    def deliver(self, name: str, text: str) -> None:
+        """Hand a file to whoever looks at the screen: a download in a browser."""
+        from io import StringIO
+
+        self.deliver_text(StringIO(text), save_filename=name)
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """What the command palette offers."""
+        yield SystemCommand("brief: new", "Start a new brief", self.action_new)
+        yield SystemCommand("brief: open", "Open a brief or an example", self.action_open)
+        yield SystemCommand("brief: save", "Save the brief", self.action_save)
+        if not self.served:
+            yield SystemCommand("brief: save as", "Save under a new name", self.action_save_as)
+        yield SystemCommand("view: layouts", "Ranked layouts beside the brief", self.show_workbench)
+        yield SystemCommand("export", "Write what is shown to a file", self.action_export)
+        yield SystemCommand("view: help", "Help for this screen", self.action_help)
+        yield SystemCommand("view: light or dark", "Change the theme", self.action_light_or_dark)
+        yield SystemCommand("quit", "Leave lineconfig", self.action_quit)
+
+    def action_light_or_dark(self) -> None:
+        """Change between the light and the dark theme."""
+        self.theme = "textual-dark" if not self.current_theme.dark else "textual-light"
+
+
+def slug(name: str) -> str:
+    """A file name out of a brief's name."""
+    import re
+    import unicodedata
+
+    flat = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", flat).strip("-")[:60] or "brief"

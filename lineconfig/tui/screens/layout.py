@@ -1,0 +1,174 @@
+"""One layout in full: pages under tabs, and the basis of the figure under the cursor."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Footer, OptionList, Static, TabbedContent, TabPane
+
+from lineconfig.layout import Layout
+from lineconfig.rank import Ranked
+from lineconfig.session import Study
+from lineconfig.tui.screens.base import BriefScreen
+from lineconfig.tui.sheets import SHEETS, Row, Subject, can_draw
+from lineconfig.tui.widgets.sheet import Sheet
+from lineconfig.tui.widgets.title import TitleBar
+
+
+class LayoutScreen(BriefScreen):
+    """One layout."""
+
+    PLACE = "layout"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss(None)", "Back"),
+        Binding("left", "page(-1)", "Page before", show=False, priority=True),
+        Binding("right", "page(1)", "Next page", priority=True),
+        Binding("ctrl+e", "app.export", "Export"),
+        *(Binding(str(n), f"page_at({n})", show=False) for n in range(1, 10)),
+    ]
+    KEYS = (
+        ("Left, Right or 1 to 9", "pages"),
+        ("Up, Down", "rows; below, where the figures of the row come from"),
+        ("Enter", "the basis of the row in full"),
+        ("Ctrl+E", "export this layout"),
+        ("Esc", "back to the workbench"),
+    )
+
+    def __init__(
+        self, study: Study, layout: Layout, ranked: Ranked | None, first: Layout | None, label: str
+    ) -> None:
+        super().__init__()
+        self.study, self.layout_shown, self.ranked = study, layout, ranked
+        self.first_layout, self.label = first, label
+        self.pages = [page for page in SHEETS if page[0] != "drawing" or can_draw()]
+        self._basis: dict[str, dict[str, str]] | None = None
+        self._made: dict[str, int] = {}
+        """The width that each page was last made for."""
+
+    def compose(self) -> ComposeResult:
+        """The widgets."""
+        yield TitleBar()
+        yield Static("", id="layout-title", markup=False)
+        with TabbedContent():
+            for number, (name, title, _) in enumerate(self.pages, 1):
+                with TabPane(f"{number} {title}", id=name):
+                    yield Sheet(name)
+        with VerticalScroll(id="basis", can_focus=False):
+            yield Static("", id="basis-text", markup=False)
+        yield Footer(compact=True, show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Show the first page."""
+        self.show_title()
+        title = f"{self.label}  {self.layout_shown.title}" if self.label else ""
+        self.query_one("#layout-title", Static).update(Content(self.own.glyphs.said(title)))
+        self.call_after_refresh(self._show_page)
+
+    def on_resize(self) -> None:
+        """Rows follow the width."""
+        self.call_after_refresh(self._show_page)
+
+    @on(TabbedContent.TabActivated)
+    def _turned(self) -> None:
+        self._show_page()
+
+    @property
+    def page(self) -> str:
+        """The id of the page that is shown."""
+        return self.query_one(TabbedContent).active
+
+    def _show_page(self) -> None:
+        name = self.page
+        if not name or not self.is_current:
+            return
+        sheet = self.query_one(f"#sheet-{name}", Sheet)
+        width = max(40, self.size.width - 4)
+        if self._made.get(name) != width:
+            self._made[name] = width
+            make = next(make for page, _, make in self.pages if page == name)
+            subject = Subject(
+                self.study, self.layout_shown, self.ranked, self.first_layout, width,
+                self.own.glyphs,
+            )  # fmt: skip
+            sheet.show(make(subject), self.own.glyphs)
+        sheet.focus()
+        self._tell(sheet)
+
+    def basis_of(self, row: Row) -> list[str]:
+        """Where the figures of a row come from, one a line."""
+        if self._basis is None:
+            from lineconfig.present.basis import layout_basis
+
+            self._basis = layout_basis(self.study, self.layout_shown)
+        return [
+            f"{path.rpartition('.')[2] if path.startswith('stations.') else path} = "
+            f"{self._basis[path]['formula']}  [{self._basis[path]['source']}]"
+            for path in row.basis
+            if path in self._basis
+        ]
+
+    def _tell(self, sheet: Sheet) -> None:
+        row = sheet.row
+        lines = self.basis_of(row) if row is not None else []
+        text = "\n".join(lines) or "No figure of its own under the cursor."
+        self.query_one("#basis-text", Static).update(Content(self.own.glyphs.said(text)))
+        self.query_one("#basis", VerticalScroll).scroll_home(animate=False)
+
+    @on(OptionList.OptionHighlighted)
+    def _moved(self, event: OptionList.OptionHighlighted) -> None:
+        if isinstance(event.option_list, Sheet) and event.option_list.id == f"sheet-{self.page}":
+            self._tell(event.option_list)
+
+    @on(OptionList.OptionSelected)
+    def _asked(self, event: OptionList.OptionSelected) -> None:
+        from lineconfig.tui.screens.help import TextDialog
+
+        if isinstance(event.option_list, Sheet) and event.option_list.row is not None:
+            row = event.option_list.row
+            number = _station_number(row)
+            lines = self.basis_of(row)
+            if number is not None:
+                lines = self._station_lines(number)
+            if lines:
+                self.app.push_screen(TextDialog("Where the figures come from", lines))
+
+    def _station_lines(self, number: int) -> list[str]:
+        from lineconfig.present.figures import class_figures
+
+        station = self.layout_shown.stations[number]
+        figures = class_figures(self.study.catalog, station.option.id)
+        lead = f"{station.option.equipment.name} ({station.option.id})"
+        return [lead, *(f"{path}: {value}  [{source}]" for path, value, source in figures)]
+
+    def action_page(self, by: int) -> None:
+        """The page before or after."""
+        names = [name for name, _, _ in self.pages]
+        place = (names.index(self.page) + by) % len(names) if self.page in names else 0
+        self.query_one(TabbedContent).active = names[place]
+
+    def action_page_at(self, number: int) -> None:
+        """A page by its number."""
+        if number <= len(self.pages):
+            self.query_one(TabbedContent).active = self.pages[number - 1][0]
+
+    def subject_of_export(self) -> object:
+        """This layout."""
+        from lineconfig.changes import Answered
+        from lineconfig.tui.exporting import Matter
+        from lineconfig.tui.screens.workbench import WorkbenchScreen
+
+        bench = next((s for s in self.app.screen_stack if isinstance(s, WorkbenchScreen)), None)
+        answered = bench.answered if bench is not None else None
+        if not isinstance(answered, Answered):
+            return None
+        return Matter(self.own.draft, answered, self.layout_shown, self.ranked, self.label)
+
+
+def _station_number(row: Row) -> int | None:
+    parts = row.basis[0].split(".") if row.basis else []
+    return int(parts[1]) if len(parts) > 1 and parts[0] == "stations" else None

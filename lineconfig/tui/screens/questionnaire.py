@@ -1,0 +1,307 @@
+"""The questionnaire: a dozen questions, one at a time, the answers so far beside them."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from lineconfig.tui.fields import Field, Typed
+from lineconfig.tui.rows import clipped
+from lineconfig.tui.screens.base import BriefScreen
+from lineconfig.tui.widgets.containers import ContainerPicker
+from lineconfig.tui.widgets.title import TitleBar
+
+LABEL_WIDTH = 13
+
+
+class Answer(Input):
+    """Where an answer is typed; the arrows go to the question before or after."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "screen.go(-1)", show=False),
+        Binding("down", "screen.go(1)", show=False),
+        Binding("f7,ctrl+down", "step(-1)", "Smaller", show=False),
+        Binding("f8,ctrl+up", "step(1)", "Larger", show=False),
+    ]
+
+    field: Field | None = None
+
+    def action_step(self, direction: int) -> None:
+        """One step up or down."""
+        if self.field is not None and self.field.step is not None and self.value.strip():
+            self.value = self.field.step(self.value, direction)
+
+
+class QuestionScreen(BriefScreen):
+    """One question at a time."""
+
+    PLACE = "questions"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "layouts", "See layouts"),
+        Binding("f4", "skip", "Not known"),
+        Binding("tab", "go(1)", "Next", priority=True),
+        Binding("shift+tab", "go(-1)", "Before", show=False, priority=True),
+    ]
+    KEYS = (
+        ("Enter", "take the answer and go on"),
+        ("Tab, Shift+Tab", "next question, question before"),
+        ("F4", "not known: leave it out"),
+        ("F7, F8", "one step smaller, one step larger"),
+        ("Space", "mark a container"),
+        ("F2", "see the layouts now"),
+        ("Ctrl+S, Ctrl+O", "save, open a brief"),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.at = 0
+        self.looked_at: set[str] = set()
+
+    def compose(self) -> ComposeResult:
+        """The widgets."""
+        yield TitleBar()
+        with Horizontal(id="asking"):
+            yield OptionList(id="asked", compact=True, markup=False)
+            with VerticalScroll(id="question", can_focus=False):
+                yield Static("", id="number", markup=False)
+                yield Static("", id="wording", markup=False)
+                yield Static("", id="purpose", markup=False)
+                with Vertical(id="answer"):
+                    yield Answer(id="typed", compact=True, select_on_focus=True)
+                    yield OptionList(id="words", compact=True, markup=False)
+                yield Static("", id="said", markup=False)
+                yield Static("", id="if-wrong", markup=False)
+                yield Static("", id="not-known", markup=False)
+        yield Footer(compact=True, show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Ask the first question."""
+        self.query_one("#asked", OptionList).can_focus = False
+        self.show_draft()
+
+    def show_draft(self) -> None:
+        """Show the brief in hand from the first question on."""
+        self.show_title()
+        self._ask()
+
+    def on_screen_resume(self) -> None:
+        """The workbench may have changed the answers."""
+        self.show_title()
+        self._ask()
+
+    def on_lineconfig_app_catalog_read(self) -> None:
+        """Containers can be picked now."""
+        self._ask()
+
+    @property
+    def field(self) -> Field:
+        """The question being asked."""
+        return self.own.form.questions[self.at]
+
+    # --- asking ----------------------------------------------------------------------------------
+
+    def _ask(self) -> None:
+        field, glyphs = self.field, self.own.glyphs
+        questions = self.own.form.questions
+        self._list()
+        needed = field.required or field.path == ("formats",)
+        for name, text in (
+            ("number", f"{self.at + 1} of {len(questions)}"),
+            ("wording", field.question),
+            ("purpose", field.purpose),
+            ("if-wrong", f"If it is wrong: {field.if_wrong}"),
+            ("not-known", "" if needed else "Not known? F4 leaves it out."),
+        ):
+            self.query_one(f"#{name}", Static).update(Content(glyphs.said(text)))
+        picked = field.path == ("formats",)
+        typed, words = self.query_one("#typed", Answer), self.query_one("#words", OptionList)
+        typed.display = not picked and not field.choices
+        words.display = bool(field.choices)
+        for old in self.query(ContainerPicker):
+            old.remove()
+        if picked:
+            self._ask_for_containers()
+        elif field.choices:
+            words.clear_options()
+            words.add_options(
+                Option(Content(glyphs.said(f"{told} ({word})")), id=word)
+                for word, told in field.choices
+            )
+            chosen = self.own.draft.shown(field)
+            names = [word for word, _ in field.choices]
+            words.highlighted = names.index(chosen) if chosen in names else 0
+            words.focus()
+            self._say("")
+        else:
+            typed.field = field
+            with typed.prevent(Input.Changed):
+                typed.value = self.own.draft.shown(field)
+            typed.placeholder = field.example
+            typed.focus()
+            typed.action_select_all()
+            self._judge(field.read(typed.value))
+
+    def _ask_for_containers(self) -> None:
+        catalog = self.own.catalog
+        if catalog is None:
+            self._say("reading the catalogue")
+            return
+        chosen = [
+            entry.get("container")
+            for entry in self.own.draft.value(("formats",)) or []
+            if isinstance(entry, dict)
+        ]
+        picker = ContainerPicker(
+            list(catalog.containers.values()),
+            [name for name in chosen if isinstance(name, str)],
+            self.own.glyphs,
+        )
+        self.query_one("#answer", Vertical).mount(picker)
+        self._say("Space marks each one that the line has to run.")
+
+    def _list(self) -> None:
+        asked, glyphs = self.query_one("#asked", OptionList), self.own.glyphs
+        width = max(20, (asked.size.width or 30) - 1)
+        prompts = []
+        for place, field in enumerate(self.own.form.questions):
+            shown = self._shown(field)
+            seen = field.key in self.looked_at
+            mark = glyphs.right if place == self.at else glyphs.on if seen else glyphs.off
+            line = f"{mark} {clipped(field.label, LABEL_WIDTH)} {shown or '-'}"
+            prompts.append(Content(glyphs.said(clipped(line, width).rstrip())))
+        if asked.option_count == len(prompts):
+            for place, prompt in enumerate(prompts):
+                asked.replace_option_prompt_at_index(place, prompt)
+        else:
+            asked.clear_options()
+            asked.add_options(Option(prompt) for prompt in prompts)
+        asked.highlighted = self.at
+
+    def _shown(self, field: Field) -> str:
+        draft = self.own.draft
+        if field.path == ("formats",):
+            entries = draft.value(("formats",)) or []
+            names = [
+                str(entry.get("container")) if isinstance(entry, dict) else "?" for entry in entries
+            ]
+            return names[0] + (f" +{len(names) - 1}" if len(names) > 1 else "") if names else ""
+        return draft.shown(field)
+
+    def on_resize(self) -> None:
+        """The list follows the width."""
+        self.call_after_refresh(self._list)
+
+    # --- answering -------------------------------------------------------------------------------
+
+    def _say(self, text: str, wrong: bool = False) -> None:
+        said = self.query_one("#said", Static)
+        said.set_class(wrong, "-wrong")
+        said.update(Content(self.own.glyphs.said(text)))
+
+    def _judge(self, typed: Typed) -> bool:
+        """Say how an answer is understood, or what is wrong with it."""
+        field = self.field
+        if typed.error:
+            self._say(f"! {typed.error}", wrong=True)
+            return False
+        if typed.value is None:
+            if field.required:
+                self._say(f"! This one is needed, for example {field.example}", wrong=True)
+                return False
+            self._say("left out")
+            return True
+        catalog = self.own.catalog
+        if catalog is not None and typed.value != self.own.draft.value(field.path):
+            from lineconfig.tui.draft import Draft
+
+            trial = Draft(self.own.draft.text)
+            trial.put(field.path, typed.value)
+            complaint = trial.complaint(field, catalog)
+            if complaint:
+                self._say(f"! {complaint}", wrong=True)
+                return False
+        self._say(f"= {typed.echo}" if typed.echo else "")
+        return True
+
+    @on(Input.Changed, "#typed")
+    def _typed(self, event: Input.Changed) -> None:
+        if self._judge(self.field.read(event.value)):
+            self._put(self.field.read(event.value))
+
+    def _put(self, typed: Typed) -> None:
+        if typed.value != self.own.draft.value(self.field.path):
+            self.own.draft.put(self.field.path, typed.value)
+            self.own.edited()
+            self._list()
+
+    @on(Input.Submitted, "#typed")
+    def _entered(self, event: Input.Submitted) -> None:
+        typed = self.field.read(event.value)
+        if self._judge(typed):
+            self._put(typed)
+            self._next()
+
+    @on(OptionList.OptionSelected, "#words")
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        self._put(self.field.read(str(event.option.id)))
+        self._next()
+
+    @on(ContainerPicker.Marked)
+    def _marked(self, event: ContainerPicker.Marked) -> None:
+        self.own.draft.put_formats(event.chosen)
+        self.own.edited()
+        self._list()
+
+    @on(ContainerPicker.Accepted)
+    def _accepted(self) -> None:
+        picker = self.query_one(ContainerPicker)
+        if not picker.chosen and picker.options.highlighted is not None:
+            picker.toggle(picker.containers[picker.options.highlighted].id)
+            self.own.draft.put_formats(picker.chosen)
+            self.own.edited()
+        self._next()
+
+    @on(OptionList.OptionSelected, "#asked")
+    def _jumped(self, event: OptionList.OptionSelected) -> None:
+        self.at = event.option_index
+        self._ask()
+
+    def _next(self) -> None:
+        self.looked_at.add(self.field.key)
+        if self.at + 1 < len(self.own.form.questions):
+            self.at += 1
+            self._ask()
+        else:
+            self.action_layouts()
+
+    def action_go(self, by: int) -> None:
+        """Another question."""
+        self.looked_at.add(self.field.key)
+        self.at = (self.at + by) % len(self.own.form.questions)
+        self._ask()
+
+    def action_skip(self) -> None:
+        """Not known: leave it out, and go on."""
+        field = self.field
+        if field.required or field.path == ("formats",):
+            self._say("! This one is needed: no line can be worked out without it.", wrong=True)
+            return
+        self.own.draft.put(field.path, None)
+        self.own.edited()
+        self._next()
+
+    def action_layouts(self) -> None:
+        """Go to the ranked layouts."""
+        if self.own.solver is None:
+            self._say("reading the catalogue: one moment")
+            return
+        from lineconfig.tui.screens.workbench import WorkbenchScreen
+
+        self.app.push_screen(WorkbenchScreen())

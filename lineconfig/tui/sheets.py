@@ -1,0 +1,414 @@
+"""The pages of one layout as rows: each row knows which figures it shows, for their basis."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from lineconfig.choose.rules import length_text
+from lineconfig.layout import Layout
+from lineconfig.present.text import differences, plain_name, range_text, short_amount
+from lineconfig.quantities import feet_and_inches
+from lineconfig.rank import Ranked
+from lineconfig.session import Study
+from lineconfig.tui.glyphs import Glyphs
+from lineconfig.tui.rows import clipped
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of a page."""
+
+    text: str
+    basis: tuple[str, ...] = ()
+    """Paths of the figures in it, as `layout_basis` has them."""
+    heading: bool = False
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What a page is made from."""
+
+    study: Study
+    layout: Layout
+    ranked: Ranked | None
+    first: Layout | None
+    """The first of the list, to tell the difference from."""
+    width: int
+    glyphs: Glyphs
+
+    @property
+    def main(self) -> int:
+        """The place of the main format."""
+        return self.study.need.formats.index(self.study.need.main_format)
+
+    @property
+    def currency(self) -> str:
+        """The currency's label."""
+        return self.study.need.currency
+
+
+def head(text: str) -> Row:
+    """A heading."""
+    return Row(text, heading=True)
+
+
+BLANK = Row("", heading=True)
+
+
+def _wrap(text: str, width: int, indent: int = 2, *, basis: tuple[str, ...] = ()) -> list[Row]:
+    import textwrap
+
+    lines = textwrap.wrap(
+        text, max(20, width), initial_indent=" " * indent, subsequent_indent=" " * (indent + 2),
+        break_on_hyphens=False,
+    )  # fmt: skip
+    return [Row("\n".join(lines), basis)]
+
+
+# --- flow ----------------------------------------------------------------------------------------
+
+
+def flow_rows(subject: Subject) -> list[Row]:
+    """Stations in flow order with heights and speeds; the heights and speeds of the line."""
+    layout, main = subject.layout, subject.main
+    wide = subject.width >= 100
+    name_width = min(44, max(24, subject.width - (61 if wide else 39)))
+    rows = [
+        head(
+            f"{'':4}{clipped('station', name_width)}{'in mm':>8}{'out mm':>8}{'cpm':>7}"
+            f"{'price':>10}"
+        )
+    ]
+    tallest = max((s.infeed_mm or 0.0 for s in layout.stations), default=1.0) or 1.0
+    for number, station in enumerate(layout.stations):
+        rated = station.rated_cpm[main]
+        price = (
+            "owned" if station.option.owned else short_amount(station.first_cost.typical)
+            if station.first_cost.typical >= 10_000 else f"{station.first_cost.typical:,.0f}"
+        )  # fmt: skip
+        count = f" x {station.quantity:.0f}" if station.quantity > 1 else ""
+        if station.function == "convey":
+            count = f", {station.quantity:.1f} m"
+        text = (
+            f"{number + 1:>2}  {clipped(station.option.equipment.name + count, name_width)}"
+            f"{_mm(station.infeed_mm):>8}{_mm(station.discharge_mm):>8}"
+            f"{rated if math.isfinite(rated) else math.nan:>7,.0f}{price:>10}".replace("nan", "  -")
+        )
+        if wide and station.infeed_mm:
+            text += "  " + subject.glyphs.full * max(1, round(station.infeed_mm / tallest * 18))
+        rows.append(Row(text, _station_basis(number)))
+    plan, ceiling = layout.heights, subject.study.inquiry.ceiling_mm
+    pallet = subject.study.need.main_format.container.pallet
+    rows += [
+        BLANK,
+        head("Heights"),
+        Row(f"  filler infeed     {length_text(layout.infeed_mm)}", ("heights_mm.unload_deck",)),
+        Row(f"  unloader deck     {length_text(plan.deck_mm)}", ("heights_mm.unload_deck",)),
+        Row(
+            f"  drop to filler    {plan.drop_mm:,.0f} mm, least {plan.least_drop_mm:,.0f} mm",
+            ("heights_mm.unload_deck",),
+        ),
+        Row(f"  frame top         {length_text(plan.top_mm)}", ("heights_mm.frame_top",)),
+        Row(
+            f"  below the ceiling {ceiling - plan.top_mm:,.0f} mm",
+            ("heights_mm.frame_top", "economics.habits.ceiling_clearance"),
+        ),
+        Row(
+            f"  layers at once    {plan.layers_at_once[main]} of {pallet.layers}",
+            ("pallet_layers_at_once",),
+        ),
+        BLANK,
+        head("Speed, cans a minute"),
+    ]
+    speed = layout.speed
+    for index, fmt in enumerate(subject.study.need.formats):
+        rows.append(
+            Row(
+                f"  {clipped(fmt.container.name, 32)} rated {speed.rated[index]:.0f}, effective "
+                f"{speed.effective[index]:.0f}",
+                ("speed_cpm.effective", "speed_cpm.rated"),
+            )
+        )
+        rows.append(
+            Row(
+                f"    between {speed.lower[index]:.0f} without and {speed.upper[index]:.0f} with "
+                "endless buffers",
+                ("speed_cpm.lower_bound", "speed_cpm.upper_bound"),
+            )
+        )
+    rows.append(
+        Row(
+            f"  a layer every {layout.layer_interval_min[main]:.1f} min, a pallet every "
+            f"{layout.pallet_interval_min[main]:.0f} min",
+            ("intervals_min.layer", "intervals_min.pallet"),
+        )
+    )
+    utilities, floor = layout.utilities, layout.floor
+    amperes = "" if utilities.amperes is None else f", {utilities.amperes:,.0f} A"
+    rows += [
+        BLANK,
+        head("Floor and supplies"),
+        Row(f"  stretched out     {_both(floor.length_mm)}", ("floor.area_m2",)),
+        Row(f"  with clearances   {floor.area_m2:,.0f} m2", ("floor.area_m2",)),
+        Row(f"  power             {utilities.power_kw:,.1f} kW{amperes}", ("utilities.amperes",)),
+        Row(f"  water             {utilities.water_l_min:,.1f} l/min"),
+        Row(f"  air               {utilities.air_l_min:,.0f} l/min"),
+    ]
+    return rows
+
+
+def _mm(value: float | None) -> str:
+    return "-" if value is None else f"{value:,.0f}"
+
+
+def _both(value: float) -> str:
+    return f"{value / 1000:,.2f} m ({feet_and_inches(value)})"
+
+
+def _station_basis(number: int) -> tuple[str, ...]:
+    figures = ("price.typical", "speed.most", "heights.infeed", "heights.discharge")
+    return tuple(f"stations.{number}.{figure}" for figure in figures)
+
+
+# --- people --------------------------------------------------------------------------------------
+
+
+def people_rows(subject: Subject) -> list[Row]:
+    """Posts, then lifts and reaches."""
+    from lineconfig.findings.whole import findings_of
+
+    layout = subject.layout
+    count = layout.crew.people
+    rows = [
+        head(f"{count} {'person' if count == 1 else 'people'} on shift, and who minds what"),
+    ]
+    bar = 12 if subject.width >= 76 else 0
+    for number, post in enumerate(layout.crew.posts, 1):
+        busy = "always there" if post.always else f"{post.workload:.0%} busy"
+        gauge = ""
+        if bar:
+            filled = bar if post.always else min(bar, round(post.workload * bar))
+            gauge = "  " + subject.glyphs.full * filled + subject.glyphs.dot * (bar - filled)
+        rows.append(Row(f"  {number}. {busy:13}{gauge}", ("crew.people",)))
+        names = [
+            plain_name(layout.stations[index].option.equipment)
+            for index in post.stations
+            if layout.crew.workloads[index] > 0 or post.always
+        ]
+        rows += _wrap(", ".join(names), subject.width, 5, basis=("crew.people",))
+    rows += [BLANK, head("Work at each station, person-minutes a minute")]
+    for index, station in enumerate(layout.stations):
+        load = layout.crew.workloads[index]
+        if load > 0:
+            rows.append(
+                Row(
+                    f"  {clipped(station.option.equipment.name, 44)}{load:>8.2f}",
+                    (f"stations.{index}.attendance.tasks",),
+                )
+            )
+    findings = findings_of(subject.study.inquiry, layout)
+    lifts = findings.lifting.lifts
+    if lifts:
+        rows += [BLANK, head("Lifts: load, recommended at most, and their ratio")]
+        for lift in lifts:
+            share = lift.lifting_index
+            ratio = f"{share:.1f}" if math.isfinite(share) else "no limit"
+            over = " above 1: mend the place of work" if share > 1 else ""
+            rows.append(
+                Row(
+                    f"  {clipped(lift.lift, 34)} {lift.load_kg:>6.1f} kg "
+                    f"{lift.recommended_kg:>6.1f} kg {ratio:>8}{over}",
+                    ("lifting.recommended_kg", "lifting.lifting_index", "lifting.load_kg"),
+                )
+            )
+    if findings.reach:
+        rows += [BLANK, head("Work above the shoulder")]
+        for reach in findings.reach:
+            name = layout.stations[reach.station].option.equipment.name
+            stand = (
+                f", from a platform {reach.standing_mm:,.0f} mm high" if reach.standing_mm else ""
+            )
+            rows += _wrap(
+                f"{name}, {plain(reach.task)}: hands at {reach.hands_mm:,.0f} mm{stand}",
+                subject.width, basis=("reaching.hands_mm", "reaching.standing_mm"),
+            )  # fmt: skip
+    return rows
+
+
+def plain(text: str) -> str:
+    """A text inside a sentence."""
+    return text[:1].lower() + text[1:]
+
+
+# --- money ---------------------------------------------------------------------------------------
+
+
+def money_rows(subject: Subject) -> list[Row]:
+    """First cost, yearly costs, and what is spent year by year."""
+    money, need = subject.layout.money, subject.study.need
+    rows = [
+        head(f"To buy ({subject.currency})"),
+        Row(f"  {'equipment and parts':26}{range_text(money.equipment)}", ("first_cost",)),
+        Row(f"  {'first cost, all in':26}{range_text(money.first_cost)}", ("first_cost",)),
+        BLANK,
+        head(f"Every year ({subject.currency})"),
+    ]
+    rows += [
+        Row(f"  {name:26}{cost:>12,.0f}", _annual_basis(name))
+        for name, cost in sorted(money.annual.items(), key=lambda pair: -pair[1])
+    ]
+    rows += [
+        Row(f"  {'together':26}{money.annual_total:>12,.0f}", ("life_cycle_cost",)),
+        Row(
+            f"  {'hours a year':26}{money.hours:>12,.0f}, of them "
+            f"{money.changeover_hours:,.0f} changing over", ("annual_cost.labour",),
+        ),
+        BLANK,
+        head("Over the years"),
+        Row(
+            f"  {f'cost of {need.horizon_years:g} years':26}{range_text(money.life_cycle_cost)}",
+            ("life_cycle_cost",),
+        ),
+        Row(f"  {'for 1000 cans':26}{money.cost_per_1000_cans:>12,.2f}", ("cost_per_1000_cans",)),
+    ]  # fmt: skip
+    if subject.ranked is not None:
+        ranked = subject.ranked
+        years = ranked.payback_years
+        back = "never" if years is None else f"{years:.1f} years"
+        rows.append(Row(f"  {'pays its extra price in':26}{back:>12}", ("payback_years",)))
+        if ranked.stays_first is not None:
+            rows.append(
+                Row(f"  {'first in price draws':26}{ranked.stays_first:>12.0%}", ("stays_first",))
+            )  # fmt: skip
+    rows += [BLANK, head("Spent by the end of each year, undiscounted"), *_chart(subject)]
+    return rows
+
+
+def _annual_basis(name: str) -> tuple[str, ...]:
+    return (f"annual_cost.{name}", "annual_cost.labour" if name == "labour" else "life_cycle_cost")
+
+
+def _chart(subject: Subject) -> list[Row]:
+    """A bar a year: what is spent so far, in one colour and one sign."""
+    money, years = subject.layout.money, round(subject.study.need.horizon_years)
+    spent = [
+        money.first_cost.typical + money.annual_total * year for year in range(max(1, years) + 1)
+    ]
+    room = max(10, min(80, subject.width - 22))
+    rows = []
+    for year, amount in enumerate(spent):
+        bar = max(1, round(amount / spent[-1] * room)) if spent[-1] else 0
+        label = "to buy" if year == 0 else f"year {year}"
+        rows.append(
+            Row(
+                f"  {label:8}{short_amount(amount):>8}  {subject.glyphs.full * bar}",
+                ("first_cost", "life_cycle_cost"),
+            )
+        )
+    return rows
+
+
+# --- parts ---------------------------------------------------------------------------------------
+
+
+def parts_rows(subject: Subject) -> list[Row]:
+    """Change parts by station, and what a change of format takes."""
+    layout, need = subject.layout, subject.study.need
+    rows = [head(f"Change parts ({subject.currency})")]
+    for index, station in enumerate(layout.stations):
+        if station.parts:
+            rows.append(head(f"  {station.option.equipment.name}"))
+        for parts in station.parts:
+            rows += _wrap(
+                f"{parts.count} x {parts.part} for {', '.join(parts.serves)}: "
+                f"{range_text(parts.price)}",
+                subject.width, 4, basis=(f"stations.{index}.changeover.parts",),
+            )  # fmt: skip
+    if len(rows) == 1:
+        rows.append(Row("  none: nothing is changed between the formats of this brief"))
+    rows += [BLANK, head("A change of format")]
+    if len(need.formats) < 2:
+        rows.append(Row("  there is only one format"))
+        return rows
+    rows.append(
+        Row(
+            f"  {layout.changeover_min:.0f} min with this crew, "
+            f"{layout.changeover_person_min:.0f} person-minutes", ("changeover_min.line",),
+        )
+    )  # fmt: skip
+    rows += [
+        Row(
+            f"    {clipped(station.option.equipment.name, 44)}{station.changeover_min:>6.0f} min",
+            (f"stations.{index}.changeover.minutes", f"stations.{index}.changeover.persons"),
+        )
+        for index, station in enumerate(layout.stations)
+        if station.changeover_min
+    ]
+    return rows
+
+
+# --- cautions, why -------------------------------------------------------------------------------
+
+
+def caution_rows(subject: Subject) -> list[Row]:
+    """Every caution with its source."""
+    from lineconfig.hazards import cautions_for
+
+    rows = [head("What can hurt somebody or spoil the product")]
+    for caution in cautions_for(subject.study.inquiry, subject.layout):
+        rows += _wrap(f"! {caution.text} [{caution.basis}]", subject.width, 0)
+    return rows
+
+
+def why_rows(subject: Subject) -> list[Row]:
+    """What speaks for it, what sets it apart from the first, and what was assumed."""
+    study, layout = subject.study, subject.layout
+    rows = [head("What speaks for it")]
+    if subject.ranked is not None:
+        rows += _wrap(subject.ranked.reason, subject.width)
+    if subject.first is not None and subject.first is not layout:
+        rows += [BLANK, head("Instead of what the first has")]
+        rows += _wrap(differences(study, subject.first, layout), subject.width)
+    rows += [BLANK, head("What the classes are")]
+    for class_id in layout.classes:
+        equipment = study.catalog.classes[class_id]
+        if not equipment.absent:
+            rows += _wrap(f"{equipment.name}: {equipment.function}", subject.width)
+    if study.need.defaults_used:
+        rows += [BLANK, head("Assumed, for want of an answer")]
+        for text in study.need.defaults_used:
+            rows += _wrap(text, subject.width)
+    return rows
+
+
+def drawing_rows(subject: Subject) -> list[Row]:
+    """Plan and elevation in characters."""
+    from importlib import import_module
+
+    draw = import_module("lineconfig.drawing.terminal").drawing_lines
+    lines = draw(subject.study, subject.layout, subject.width, subject.glyphs.ascii)
+    return [Row(line) for line in lines]
+
+
+def can_draw() -> bool:
+    """Whether drawings in characters are there."""
+    from importlib.util import find_spec
+
+    try:
+        return find_spec("lineconfig.drawing.terminal") is not None
+    except ModuleNotFoundError:
+        return False
+
+
+SHEETS: tuple[tuple[str, str, Callable[[Subject], list[Row]]], ...] = (
+    ("flow", "Flow", flow_rows),
+    ("drawing", "Drawing", drawing_rows),
+    ("people", "People", people_rows),
+    ("money", "Money", money_rows),
+    ("parts", "Parts", parts_rows),
+    ("cautions", "Cautions", caution_rows),
+    ("why", "Why", why_rows),
+)
+"""Id, title and maker of each page."""

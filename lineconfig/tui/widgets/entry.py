@@ -1,0 +1,149 @@
+"""One field of the brief in one line: typed, or picked from words."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from lineconfig.tui.fields import Field
+from lineconfig.tui.glyphs import UNICODE, Glyphs
+
+
+class Entry(Input):
+    """An input in one line; up and down leave it, F7 and F8 step its number."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "screen.focus_previous", show=False),
+        Binding("down", "screen.focus_next", show=False),
+        Binding("f7,ctrl+down", "step(-1)", "Smaller", show=False),
+        Binding("f8,ctrl+up", "step(1)", "Larger", show=False),
+    ]
+
+    def __init__(self, field: Field, text: str = "") -> None:
+        super().__init__(text, placeholder="left out", compact=True, select_on_focus=True)
+        self.field = field
+
+    def action_step(self, direction: int) -> None:
+        """One step up or down."""
+        if self.field.step is not None and self.value.strip():
+            self.value = self.field.step(self.value, direction)
+            self.cursor_position = len(self.value)
+
+
+class Choice(Widget, can_focus=True):
+    """One of a few words; left, right, space and a click go to the next."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "screen.focus_previous", show=False),
+        Binding("down", "screen.focus_next", show=False),
+        Binding("left,f7", "turn(-1)", "Before", show=False),
+        Binding("right,space,f8", "turn(1)", "Next", show=False),
+    ]
+
+    class Picked(Message):
+        """Another word was picked."""
+
+        def __init__(self, choice: Choice) -> None:
+            super().__init__()
+            self.choice = choice
+
+        @property
+        def control(self) -> Choice:
+            """The widget that was turned."""
+            return self.choice
+
+    def __init__(self, field: Field, word: str, glyphs: Glyphs = UNICODE) -> None:
+        super().__init__()
+        self.field, self.word, self.glyphs = field, word, glyphs
+
+    def render(self) -> Content:
+        """The word between two arrows."""
+        words = dict(self.field.choices).get(self.word, self.word)
+        if not self.word:
+            default = self.field.default
+            words = f"({dict(self.field.choices)[default]})" if default else "left out"
+        return Content(self.glyphs.said(f"{self.glyphs.left} {words} {self.glyphs.right}"))
+
+    def show(self, word: str) -> None:
+        """Show another word without telling."""
+        self.word = word
+        self.refresh()
+
+    def action_turn(self, by: int) -> None:
+        """Go to another word and tell."""
+        words = [word for word, _ in self.field.choices]
+        word = self.word or self.field.default
+        place = words.index(word) + by if word in words else 0
+        self.show(words[place % len(words)])
+        self.post_message(self.Picked(self))
+
+    def on_click(self, event: events.Click) -> None:
+        """A click on the left arrow goes back, one elsewhere on."""
+        self.action_turn(-1 if event.x < 2 else 1)
+
+
+class FieldRow(Vertical):
+    """A label, the entry, and below it what is wrong."""
+
+    class Edited(Message):
+        """A value was typed or picked that can be read."""
+
+        def __init__(self, field: Field, value: object, text: str) -> None:
+            super().__init__()
+            self.field, self.value, self.text = field, value, text
+
+    def __init__(self, field: Field, text: str, glyphs: Glyphs) -> None:
+        super().__init__(id=f"row-{field.id}")
+        self.field, self.glyphs = field, glyphs
+        self.entry: Entry | Choice = (
+            Choice(field, text, glyphs) if field.choices else Entry(field, text)
+        )
+        self.complaint = ""
+
+    def compose(self) -> ComposeResult:
+        """The widgets of one row."""
+        with Horizontal(classes="line"):
+            yield Static(self.field.label, classes="label", markup=False)
+            yield self.entry
+        yield Static("", classes="wrong", markup=False)
+
+    def show(self, text: str) -> None:
+        """Show a value from elsewhere, without telling."""
+        if isinstance(self.entry, Choice):
+            self.entry.show(text)
+        elif self.entry.value != text:
+            with self.entry.prevent(Input.Changed):
+                self.entry.value = text
+        self.complain("")
+
+    def complain(self, text: str) -> None:
+        """Say below the field what is wrong with it."""
+        self.complaint = text
+        self.query_one(".wrong", Static).update(Content(self.glyphs.said(f"! {text}")))
+        self.set_class(bool(text), "-wrong")
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        event.stop()
+        typed = self.field.read(event.value)
+        if not typed.error and typed.value is None and self.field.required:
+            self.complain("this one is needed")
+            return
+        self.complain(typed.error)
+        if not typed.error:
+            self.post_message(self.Edited(self.field, typed.value, event.value))
+
+    @on(Choice.Picked)
+    def _picked(self, event: Choice.Picked) -> None:
+        event.stop()
+        typed = self.field.read(event.choice.word)
+        self.complain("")
+        self.post_message(self.Edited(self.field, typed.value, event.choice.word))

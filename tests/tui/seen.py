@@ -1,0 +1,76 @@
+"""What a screen shows, as text, and helpers that wait for the solver."""
+
+from __future__ import annotations
+
+import html
+import re
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from textual.pilot import Pilot
+
+from lineconfig.catalog import Catalog
+from lineconfig.catalog_loading import load_catalog
+from lineconfig.tui.app import LineconfigApp
+from lineconfig.tui.draft import Draft
+from lineconfig.tui.keeping import Keeper
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+CELL_WIDTH, LINE_HEIGHT = 12.2, 24.4
+"""The grid of the SVG that Textual exports."""
+_TEXT = re.compile(
+    r'<text [^>]*x="([\d.]+)" y="([\d.]+)"[^>]*clip-path="[^"]*line-(\d+)\)"[^>]*>([^<]*)'
+)
+
+
+@cache
+def catalog() -> Catalog:
+    return load_catalog()
+
+
+def draft_of(name: str) -> Draft:
+    """A draft of a shipped example, without a file behind it."""
+    return Draft((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8"))
+
+
+def app_for(draft: Draft | None, state: Path, **more: Any) -> LineconfigApp:
+    """The application with the catalogue at hand and a state folder of its own."""
+    more.setdefault("ascii_only", False)
+    return LineconfigApp(draft, catalog=catalog(), keeper=Keeper(state), **more)
+
+
+def screen_lines(app: LineconfigApp) -> list[str]:
+    """The screen as lines of text, out of the SVG that Textual exports."""
+    svg = app.export_screenshot()
+    rows: dict[int, list[tuple[int, str]]] = {}
+    for x, _, line, text in _TEXT.findall(svg):
+        column = round(float(x) / CELL_WIDTH)
+        plain = html.unescape(text).replace("\N{NO-BREAK SPACE}", " ")
+        rows.setdefault(int(line), []).append((column, plain))
+    lines = []
+    for number in range(app.size.height):
+        shown = ""
+        for column, text in sorted(rows.get(number, [])):
+            shown = shown.ljust(column) + text
+        lines.append(shown.rstrip())
+    return lines
+
+
+def screen_text(app: LineconfigApp) -> str:
+    """The screen as one text."""
+    return "\n".join(screen_lines(app))
+
+
+async def settled(pilot: Pilot[Any]) -> None:
+    """Wait until nothing is being solved, and what it says is on the screen."""
+    for _ in range(400):
+        await pilot.pause()
+        busy = [worker for worker in pilot.app.workers if not worker.is_finished]
+        if not busy:
+            break
+        await pilot.pause(0.02)
+    else:
+        raise AssertionError(f"still at work: {busy}")
+    await pilot.pause()
+    await pilot.pause()
