@@ -16,7 +16,7 @@ from lineconfig.assess.reaching import WORK_HEIGHTS
 from lineconfig.choose.heights import deck_for_layers_mm, stack_layers
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.stations import BESIDE_THE_FLOW
-from lineconfig.drawing.flow import Run, host_of, path_length_mm, runs_of
+from lineconfig.drawing.flow import Run, host_of, unrolled
 from lineconfig.drawing.shapes import Box, Figure, Level, Mark, Measure, Point, Shape, box_round
 from lineconfig.findings.places import Places
 from lineconfig.floorplan.plan import Plan
@@ -60,12 +60,12 @@ class Elevation:
     @cached_property
     def runs(self) -> list[Run]:
         """Machines and conveyors in flow order."""
-        return runs_of(self.plan, self.layout)
+        return unrolled(self.plan, self.layout)
 
     @cached_property
     def length_mm(self) -> float:
-        """Length of the path."""
-        return path_length_mm(self.plan)
+        """Length of the line along the flow."""
+        return self.runs[-1].end_mm
 
     @cached_property
     def main(self) -> int:

@@ -35,11 +35,6 @@ def box_of(piece: Rectangle) -> Box:
     return Box(piece.x_mm, piece.y_mm, piece.far_x_mm, piece.far_y_mm)
 
 
-def path_length_mm(plan: Plan) -> float:
-    """Length of the cans' path [mm]."""
-    return sum(math.dist(*pair) for pair in pairwise(plan.path))
-
-
 def runs_of(plan: Plan, layout: Layout) -> list[Run]:
     """The machines and conveyors that the path runs through, in the order of the flow."""
     runs = []
@@ -49,6 +44,28 @@ def runs_of(plan: Plan, layout: Layout) -> list[Run]:
         if span is not None and _inside(plan.path, box.grown(-TOUCH_MM)) is not None:
             runs.append(Run(piece, *span))
     return sorted(runs, key=lambda run: (run.start_mm, run.end_mm))
+
+
+def unrolled(plan: Plan, layout: Layout) -> list[Run]:
+    """The same, one after another: machines at their own length, conveyors at that of the path.
+
+    Where the path changes lanes inside a machine it is longer than the machine; seen from the side
+    that does not show.
+    """
+    runs: list[Run] = []
+    at_mm, before_mm = 0.0, 0.0
+    for run in runs_of(plan, layout):
+        length_mm = run.end_mm - run.start_mm
+        assert run.piece.station is not None
+        if layout.stations[run.piece.station].function != "convey":
+            dx, _ = heading_at(plan.path, run.middle_mm)
+            length_mm = run.piece.length_mm if abs(dx) > 0.5 else run.piece.width_mm
+        if runs:
+            at_mm += max(0.0, run.start_mm - before_mm)
+        runs.append(Run(run.piece, at_mm, at_mm + length_mm))
+        at_mm += length_mm
+        before_mm = run.end_mm
+    return runs
 
 
 def _wholes(plan: Plan, layout: Layout) -> list[Rectangle]:

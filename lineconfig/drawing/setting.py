@@ -297,6 +297,7 @@ class _Setter:
             half = text_width(text, TYPE_MM) / 2
             x, y = thing.middle
             rise = TYPE_MM * CAP_HEIGHT / 2
+            beside: tuple[Point, ...]
             if label.upright:
                 beside = ((thing.right + 1.2 + 2 * rise, y), (thing.left - 1.2, y))
             else:

@@ -8,6 +8,7 @@ from lineconfig.choose.rules import length_text
 from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
 from lineconfig.present.cautions import caution_lines
+from lineconfig.present.drawn import drawing_section
 from lineconfig.present.findings import findings_lines
 from lineconfig.present.records import bill_of_materials
 from lineconfig.present.text import plain_name, range_text
@@ -26,6 +27,7 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += _money_lines(study, layout)
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
+    lines += drawing_section(study, layout)
     lines += findings_lines(study, layout, findings)
     lines += caution_lines(study, layout, findings)
     lines += [
