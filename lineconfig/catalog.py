@@ -186,6 +186,8 @@ class ChangePart(Record):
     for_each: Literal["format", "diameter", "height", "end", "closing"]
     first_included: bool
     """Whether the first set comes with the machine's price."""
+    lead_time_weeks: float | None = Field(default=None, ge=0, le=200)
+    """Of a set ordered later; that of the machine where not given."""
     price: PriceRange
     closings: list[Closing] = []
     """Only for formats closed in these ways; for all where empty."""
