@@ -6,19 +6,12 @@ The source of each value is named beside it; lines are invented.
 from __future__ import annotations
 
 import math
-import random
-from collections.abc import Generator
-from dataclasses import dataclass
-from itertools import pairwise
 from statistics import fmean, stdev
 
 import pytest
-import simpy
 
 from lineconfig.assess.flow import Machine, line_effective_speed, two_machine_throughput
 from lineconfig.simulate import (
-    PIECE_MIN,
-    WALKING_M_PER_MIN,
     LineModel,
     PostModel,
     SimulationResult,
@@ -27,132 +20,7 @@ from lineconfig.simulate import (
     simulate_line,
     student_quantile,
 )
-
-# --- the same line in SimPy: cans move in small batches, people are resources -------------------
-
-
-@dataclass
-class Measured:
-    """What the reference model has seen."""
-
-    low_cpm: float
-    high_cpm: float
-    utilisation: list[float]
-    running: list[float]
-    waits_min: list[list[float]]
-    """Each wait of a stopped station, by post."""
-
-
-BATCHES = 10
-INSTANT_MIN = 1e-9
-T_975_9 = 2.262  # Student's t, 9 degrees, two-sided 95 % (any statistical table)
-
-
-def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: int) -> Measured:
-    """Run the line with batches of cans; each post is a resource that takes urgent work first."""
-    rng = random.Random(seed)
-    env = simpy.Environment()
-    # A station holds the batch that it works on: the buffer holds that much less.
-    stores = [simpy.Container(env, capacity=cans - batch) for cans in line.buffers_cans]
-    crews = [simpy.PriorityResource(env, capacity=post.people) for post in line.posts]
-    at_m = [line.stations[post.stations[0]].place_m for post in line.posts]
-    busy = [0.0] * len(crews)
-    waits: list[list[float]] = [[] for _ in crews]
-    made = [0.0] * len(line.stations)
-
-    def post_of(index: int) -> int:
-        (crew,) = (number for number, post in enumerate(line.posts) if index in post.stations)
-        return crew
-
-    def attended(
-        index: int, pieces: list[float], urgency: tuple[int, float], done: simpy.Event
-    ) -> Generator[simpy.Event]:
-        """Walk there and do the work; between two pieces whoever is more urgent comes first."""
-        crew, place_m = post_of(index), line.stations[index].place_m
-        called, request = env.now, crews[crew].request(priority=urgency)
-        for number, piece in enumerate(pieces):
-            yield request
-            begun = env.now
-            walk = abs(place_m - at_m[crew]) / WALKING_M_PER_MIN
-            at_m[crew] = place_m
-            yield env.timeout(walk)
-            if not number and not urgency[0] and called > warmup:
-                waits[crew].append(env.now - called)
-            yield env.timeout(piece)
-            busy[crew] += env.now - max(begun, warmup) if env.now > warmup else 0.0
-            # Nobody slips in who is less urgent: the next piece is asked for before this person is
-            # free, and a station that waits for this work may ask for the next first.
-            last = number == len(pieces) - 1
-            follows = request if last else crews[crew].request(priority=urgency)
-            if last:
-                done.succeed()
-                yield env.timeout(INSTANT_MIN)
-            crews[crew].release(request)
-            request = follows
-
-    def work(index: int) -> Generator[simpy.Event]:
-        station = line.stations[index]
-        until_stop = rng.expovariate(1 / station.cans_between_stops)
-        until_due = [task.every_cans for task in station.tasks]
-        undone: list[list[simpy.Event]] = [[] for _ in station.tasks]
-        hands = line.posts[post_of(index)].people if station.calls_people else 0
-        while True:
-            if index:
-                yield stores[index - 1].get(batch)
-            left = float(batch)
-            while left > 1e-9:
-                step = min([left, until_stop, *until_due])
-                yield env.timeout(step / station.speed_cpm)
-                made[index] += step
-                left -= step
-                until_stop -= step
-                until_due = [cans - step for cans in until_due]
-                if until_stop <= 1e-9:
-                    minutes = rng.expovariate(1 / station.clear_min)
-                    if station.needs_person:
-                        cleared = env.event()
-                        env.process(attended(index, [minutes], (0, env.now), cleared))
-                        yield cleared
-                    else:
-                        yield env.timeout(minutes)
-                    until_stop = rng.expovariate(1 / station.cans_between_stops)
-                for number, task in enumerate(station.tasks):
-                    if until_due[number] <= 1e-9:
-                        undone[number] = [one for one in undone[number] if not one.triggered]
-                        if len(undone[number]) >= hands:
-                            yield simpy.AnyOf(env, undone[number])
-                        whole, rest = divmod(task.minutes, PIECE_MIN)
-                        pieces = [PIECE_MIN] * int(whole) + [rest] * (rest > 1e-9)
-                        deadline = env.now + task.every_cans * hands / station.speed_cpm
-                        done = env.event()
-                        env.process(attended(index, pieces, (1, deadline), done))
-                        undone[number].append(done)
-                        until_due[number] = task.every_cans
-            if index < len(stores):
-                yield stores[index].put(batch)
-
-    for index in range(len(line.stations)):
-        env.process(work(index))
-    env.run(until=warmup)
-    at_start = list(made)
-    marks = [made[-1]]
-    for number in range(1, BATCHES + 1):
-        env.run(until=warmup + minutes * number / BATCHES)
-        marks.append(made[-1])
-    rates = [(after - before) / (minutes / BATCHES) for before, after in pairwise(marks)]
-    half = T_975_9 * stdev(rates) / math.sqrt(BATCHES)
-    return Measured(
-        low_cpm=fmean(rates) - half,
-        high_cpm=fmean(rates) + half,
-        utilisation=[
-            worked / (post.people * minutes) for worked, post in zip(busy, line.posts, strict=True)
-        ],
-        running=[
-            (cans - before) / station.speed_cpm / minutes
-            for cans, before, station in zip(made, at_start, line.stations, strict=True)
-        ],
-        waits_min=waits,
-    )
+from tests.oracle.simpy_line import in_simpy
 
 
 def station(
