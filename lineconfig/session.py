@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice, product
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from lineconfig.brief import View
 from lineconfig.catalog import Catalog, Function
@@ -28,6 +29,10 @@ from lineconfig.connect.stations import StationBuilder
 from lineconfig.connect.terms import Terms
 from lineconfig.layout import Layout
 from lineconfig.need import Need
+
+if TYPE_CHECKING:
+    from lineconfig.floorplan.plan import NoPlan, Plan
+    from lineconfig.floorplan.room import RoomFilter
 
 DEFAULT_TOP = 10
 MOST_COUNTED = 2000
@@ -108,6 +113,13 @@ class Study:
             cancel=self.cancel,
         )
 
+    @cached_property
+    def room(self) -> RoomFilter | None:
+        """Which lines fit the room; None where the brief states none, or it is left aside."""
+        from lineconfig.floorplan.room import room_filter
+
+        return room_filter(self.inquiry, self.without)
+
     # --- answers -----------------------------------------------------------------------------
 
     def found(
@@ -115,9 +127,10 @@ class Study:
     ) -> Iterator[Found]:
         """Lines in order of the view, best first, worked out one by one.
 
-        `only` narrows functions to some class ids.
+        `only` narrows functions to some class ids. Lines that do not fit the room are left out.
         """
-        return self.search.ranked(view or self.need.view, only)
+        ranked = self.search.ranked(view or self.need.view, only)
+        return ranked if self.room is None else self.room.through(ranked)
 
     def layouts(
         self, view: View | None = None, only: Mapping[str, frozenset[str]] | None = None
@@ -152,6 +165,13 @@ class Study:
         """The valid layout with the lowest first cost."""
         return next(self.layouts("first-cost"), None)
 
+    def plan(self, layout: Layout) -> Plan | NoPlan | None:
+        """Where a layout stands in the room, or what is short; None where the brief states no
+        room."""
+        from lineconfig.floorplan.place import place
+
+        return place(layout.stations, self.inquiry)
+
     def families(self) -> list[tuple[str, ...]]:
         """Kinds of arrangement that the rules allow: unloader and lowering class."""
         kinds = dict.fromkeys(
@@ -180,8 +200,10 @@ class Study:
         labour at once; one for each combination of these, lowest first cost first."""
         from lineconfig.connect.pareto import pareto_set
 
-        lines = pareto_set(self.search)
-        return [assemble(self.inquiry, self.terms, found) for _, found in lines]
+        if not self.feasible:
+            return []
+        search = self.search if self.room is None else self.room.narrowing(self.search)
+        return [assemble(self.inquiry, self.terms, found) for _, found in pareto_set(search)]
 
     def with_class(self, class_id: str, view: View | None = None) -> Layout | None:
         """The best valid layout that has a class; None where there is none."""

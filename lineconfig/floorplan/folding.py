@@ -8,8 +8,9 @@ the room's longer side, and no pattern's outline may stick out of the room.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from typing import Literal
 
 from lineconfig.floorplan.blocks import Box, Line
 from lineconfig.floorplan.fitting import Demands, Fitting, Position, Site, Ways
@@ -27,6 +28,10 @@ from lineconfig.floorplan.ways import Point, Rect, Room
 
 MEMORY = 4096
 """Lines whose folding is remembered."""
+PRECISION_MM = 10
+"""To which a shortage is worked out. [mm]"""
+MOST_GROWTH_MM = 1_000_000
+"""Growth of one side beyond which it is of no use. [mm]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +47,6 @@ class Folded:
     length: int
     width: int
     chain_mm: int
-
-
-@dataclass(frozen=True, slots=True)
-class Miss:
-    """How far a pattern's outline sticks out of the room [mm]; nothing where it is negative."""
-
-    length: int
-    width: int
-    turns: tuple[Turn, ...]
 
 
 def oriented(shape: Shape, heading: int, hand: Hand) -> Shape:
@@ -193,13 +189,126 @@ def _folded(shape: Shape, hand: Hand, found: tuple[Position, Ways]) -> Folded:
     )
 
 
-def misses(line: Line, room: Room) -> list[Miss]:
-    """By how much each pattern's outline sticks out of a bare room, either way round."""
-    folder = Folder(line)
-    found: dict[Miss, None] = {}
-    # No run is left out here for its length: it is the length that is asked for.
-    for pattern in candidates(folder, 10**9):
-        (x0, y0, x1, y1), _, _ = folder.outline(pattern)
-        for length, width in ((x1 - x0, y1 - y0), (y1 - y0, x1 - x0)):
-            found[Miss(length - room.length, width - room.width, pattern.turns)] = None
-    return list(found)
+# --- what is short -----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """What one side of a room lacks [mm], and how the line would lie in it then."""
+
+    by: int
+    dimension: Literal["length", "width"]
+    turns: tuple[Turn, ...]
+
+
+@dataclass(eq=False)
+class Shortage:
+    """Why a line does not stand in a room: the least that one side alone would have to grow.
+
+    Exact for the same shapes, to `PRECISION_MM`. Patterns are looked at in the order of what their
+    outline lacks, so that the search ends with the first that cannot do better than the best.
+    """
+
+    line: Line
+    site: Site
+
+    @cached_property
+    def outlines(self) -> list[tuple[int, int, Pattern]]:
+        """Length, width and pattern of every outline, first run along x."""
+        folder = self.folder
+        made = []
+        for pattern in candidates(folder, MOST_GROWTH_MM):
+            (x0, y0, x1, y1), _, _ = folder.outline(pattern)
+            made.append((x1 - x0, y1 - y0, pattern))
+        return made
+
+    @cached_property
+    def folder(self) -> Folder:
+        """Shared by both sides."""
+        return Folder(self.line)
+
+    def least(self) -> Short | None:
+        """The side that lacks least; None where neither can help alone."""
+        best: Short | None = None
+        sides: tuple[Literal["length", "width"], ...] = ("length", "width")
+        for dimension in sides:
+            short = self.of(dimension, MOST_GROWTH_MM if best is None else best.by)
+            if short is not None:
+                best = short
+        return best
+
+    def of(self, dimension: Literal["length", "width"], most: int) -> Short | None:
+        """The least growth of one side that is below `most`; None where there is none."""
+        room = self.site.room
+        tries: list[tuple[int, int, Pattern]] = []
+        for place, (length, width, pattern) in enumerate(self.outlines):
+            for heading in (0, 1):
+                x, y = (length, width) if heading == 0 else (width, length)
+                over, across = (x - room.length, y - room.width)
+                if dimension == "width":
+                    over, across = across, over
+                if across <= 0 and over < most:
+                    tries.append((max(0, over), 2 * place + heading, pattern))
+        tries.sort()
+        best: Short | None = None
+        ways_round = orientations(self.site)
+        for over, number, pattern in tries:
+            if over >= most:
+                break
+            shape = self.folder.shape(pattern)
+            if shape is None:
+                continue
+            for heading, hand in ways_round:
+                if heading % 2 != number % 2:
+                    continue
+                stood = oriented(shape, heading, hand)
+                growth = self._growth(stood, dimension, over, most)
+                if growth is not None:
+                    most = growth
+                    best = Short(growth, dimension, turns_of(pattern, hand))
+        return best
+
+    def _growth(self, shape: Shape, dimension: str, least: int, most: int) -> int | None:
+        """The least growth below `most` with which a shape stands; None where there is none."""
+        demands = demands_of(shape, self.line)
+
+        def stands(by: int) -> bool:
+            room = self.site.room
+            bigger = (
+                Room(room.length + by, room.width)
+                if dimension == "length"
+                else Room(room.length, room.width + by)
+            )
+            return Fitting(replace(self.site, room=bigger), demands).position() is not None
+
+        room = self.site.room
+        if dimension == "length":
+            least = max(least, shape.length - room.length)
+        else:
+            least = max(least, shape.width - room.width)
+        if least >= most:
+            return None
+        if stands(least):
+            return least
+        # More than a room around it in which everything can be reached is of no use.
+        high = min(most, least + 4 * self.line.pallet_route) - 1
+        if high <= least or not stands(high):
+            return None
+        low = least
+        while high - low > PRECISION_MM:
+            middle = (low + high) // 2
+            if stands(middle):
+                high = middle
+            else:
+                low = middle
+        return high
+
+    def closest(self) -> tuple[int, int, tuple[Turn, ...]]:
+        """By how much the outline that comes closest lacks length and width, and its bends."""
+        room = self.site.room
+        lacks = (
+            (x - room.length, y - room.width, pattern.turns)
+            for length, width, pattern in self.outlines
+            for x, y in ((length, width), (width, length))
+        )
+        return min(lacks, key=lambda lack: (max(0, lack[0]) + max(0, lack[1]), len(lack[2]), lack))

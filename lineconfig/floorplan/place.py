@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.rules import length_text
 from lineconfig.floorplan.blocks import Box, Line, down, line_of, up
 from lineconfig.floorplan.fitting import Doorway, Fixture, Site
-from lineconfig.floorplan.folding import Folded, Miss, fold, misses
+from lineconfig.floorplan.folding import Folded, Shortage, fold
+from lineconfig.floorplan.packed import no_bed, on_the_bed, stowed_boxes, stowed_plan
 from lineconfig.floorplan.plan import (
     MM2_PER_M2,
     NoPlan,
@@ -22,16 +22,12 @@ from lineconfig.floorplan.plan import (
     Turn,
     Wall,
 )
-from lineconfig.floorplan.ways import Rect, Room, contact, door_contact
+from lineconfig.floorplan.ways import Rect, Room, area, contact, door_contact
 from lineconfig.layout import Station
 from lineconfig.need import Need
 
 DOOR_MM = 2440
 """Width of the door that is assumed where the brief names none: 8 ft. Common practice. [mm]"""
-PRECISION_MM = 10
-"""To which a shortage is worked out. [mm]"""
-MOST_GROWTH_MM = 100_000
-"""Growth of one side beyond which the other is blamed. [mm]"""
 
 
 def site_of(need: Need) -> Site | None:
@@ -59,9 +55,19 @@ def site_of(need: Need) -> Site | None:
 
 
 def stands(stations: Sequence[Station], inquiry: Inquiry) -> bool | None:
-    """Whether a line fits its room; None where the brief states no room."""
+    """Whether a line fits its room, and its vehicle where it travels on one; None where the brief
+    states neither."""
+    if no_bed(stations, inquiry) is not None:
+        return False
     site = site_of(inquiry.need)
-    return None if site is None else fold(line_of(stations, inquiry), site) is not None
+    if site is None:
+        return True if on_the_bed(stations, inquiry) else None
+    folded = fold(line_of(stations, inquiry), site)
+    if folded is None:
+        return False
+    if inquiry.need.brief.mobility != "stowed":
+        return True
+    return stowed_boxes(stations, inquiry, site, folded) is not None
 
 
 def place(stations: Sequence[Station], inquiry: Inquiry) -> Plan | NoPlan | None:
@@ -69,6 +75,9 @@ def place(stations: Sequence[Station], inquiry: Inquiry) -> Plan | NoPlan | None
 
     Lengths are in [mm]. The smallest number of bends that fits is taken.
     """
+    off = no_bed(stations, inquiry)
+    if off is not None:
+        return off
     site = site_of(inquiry.need)
     if site is None:
         return None
@@ -76,7 +85,19 @@ def place(stations: Sequence[Station], inquiry: Inquiry) -> Plan | NoPlan | None
     folded = fold(line, site)
     if folded is None:
         return shortage(line, site)
-    return _plan(folded, line, site, stations, inquiry.need)
+    plan = _plan(folded, line, site, stations, inquiry.need)
+    if inquiry.need.brief.mobility != "stowed":
+        return plan
+    boxes = stowed_boxes(stations, inquiry, site, folded)
+    if boxes is None:
+        return NoPlan(
+            0.0,
+            "length",
+            folded.turns,
+            "packed away between runs, the line's modules do not stand in the room with the "
+            "floor inside the door free",
+        )
+    return replace(plan, stowed=stowed_plan(plan, boxes, stations))
 
 
 # --- a plan ------------------------------------------------------------------------------------
@@ -218,106 +239,28 @@ def _largest(named: list[tuple[str, Rect]]) -> list[tuple[str, Rect]]:
     ]
 
 
-def area(rects: Sequence[Rect]) -> int:
-    """Floor under some rectangles, overlaps counted once [mm2]."""
-    total = 0
-    xs = sorted({x for rect in rects for x in (rect[0], rect[2])})
-    for x0, x1 in pairwise(xs):
-        spans = sorted((r[1], r[3]) for r in rects if r[0] <= x0 and x1 <= r[2])
-        at = None
-        covered = 0
-        for low, high in spans:
-            if at is None or low > at:
-                covered, at = covered + high - low, high
-            elif high > at:
-                covered, at = covered + high - at, high
-        total += covered * (x1 - x0)
-    return total
-
-
 # --- what is short -----------------------------------------------------------------------------
 
 
 def shortage(line: Line, site: Site) -> NoPlan:
-    """The least that one side of the room would have to grow for the line to stand in it.
-
-    Found by folding again into the grown room, to `PRECISION_MM`.
-    """
-    room = site.room
-    found = misses(line, room)
-    growths: list[tuple[int, str, Folded]] = []
-    for dimension in ("length", "width"):
-        least = [
-            miss.length if dimension == "length" else miss.width
-            for miss in found
-            if (miss.width if dimension == "length" else miss.length) <= 0
-        ]
-        best = growths[0][0] if growths else MOST_GROWTH_MM
-        start = max(0, min(least)) if least else None
-        if start is None or start > best:
-            continue
-        grown = _growth(line, site, dimension, start, best)
-        if grown is not None:
-            growths = [(grown[0], dimension, grown[1])]
-    if growths:
-        short, dimension, folded = growths[0]
-        turns = folded.turns
-        way = "straight" if not turns else _pattern_words(turns)
+    """What is short for a line that does not stand in a room [mm]."""
+    found = Shortage(line, site)
+    short = found.least()
+    if short is not None:
         sentence = (
-            f"the room is {length_text(short)} short in {dimension} for this line "
-            f"({way}, with the floor it keeps free and a way to the door)"
+            f"the room is {length_text(short.by)} short in {short.dimension} for this line, even "
+            f"{_folded_words(short.turns)}, with the floor that it keeps free and its ways to the "
+            "door"
         )
-        return NoPlan(float(short), dimension, turns, sentence)  # type: ignore[arg-type]
-    closest = min(found, key=lambda miss: (_both(miss), miss.length, len(miss.turns)))
-    longer = closest.length >= closest.width
+        return NoPlan(float(short.by), short.dimension, short.turns, sentence)
+    length, width, turns = found.closest()
     sentence = (
-        f"the room is {length_text(max(0, closest.length))} short in length and "
-        f"{length_text(max(0, closest.width))} in width even for the closest way to fold this "
-        f"line ({_pattern_words(closest.turns) if closest.turns else 'straight'})"
+        f"the room is {length_text(max(0, length))} short in length and "
+        f"{length_text(max(0, width))} in width for this line, even {_folded_words(turns)}"
     )
-    return NoPlan(
-        float(max(closest.length, closest.width)),
-        "length" if longer else "width",
-        closest.turns,
-        sentence,
-    )
+    longer = length >= width
+    return NoPlan(float(max(length, width)), "length" if longer else "width", turns, sentence)
 
 
-def _both(miss: Miss) -> int:
-    return max(0, miss.length) + max(0, miss.width)
-
-
-def _pattern_words(turns: tuple[Turn, ...]) -> str:
-    return "turning " + ", ".join(turns)
-
-
-def _growth(
-    line: Line, site: Site, dimension: str, start: int, most: int
-) -> tuple[int, Folded] | None:
-    """The least growth of one side, from `start` on; None beyond `most`."""
-
-    def grown(by: int) -> Folded | None:
-        room = site.room
-        bigger = (
-            Room(room.length + by, room.width)
-            if dimension == "length"
-            else Room(room.length, room.width + by)
-        )
-        return fold(line, replace(site, room=bigger))
-
-    low, step = start - PRECISION_MM, PRECISION_MM
-    high = start
-    best = grown(high)
-    while best is None:
-        low, high, step = high, high + step, step * 2
-        if high > most:
-            return None
-        best = grown(high)
-    while high - low > PRECISION_MM:
-        middle = (low + high) // 2
-        found = grown(middle)
-        if found is None:
-            low = middle
-        else:
-            high, best = middle, found
-    return high, best
+def _folded_words(turns: tuple[Turn, ...]) -> str:
+    return f"turning {', then '.join(turns)}" if turns else "in a straight line"

@@ -121,8 +121,8 @@ class NoPlan:
     """Why a line cannot be placed."""
 
     short_by_mm: float
-    """The least that the room would have to grow in this dimension alone."""
-    dimension: Literal["length", "width", "door width", "door height"]
+    """The least that the room, or the vehicle's bed, would have to grow in this dimension alone."""
+    dimension: Literal["length", "width", "vehicle length", "vehicle height"]
     closest: tuple[Turn, ...]
     """The turn pattern that came closest; none for a straight line."""
     sentence: str

@@ -291,3 +291,20 @@ def door_contact(room: Room, wall: str, start: int, end: int, side: int) -> Rect
         return (low, y, high, y)
     x = 0 if wall == "west" else room.length - side
     return (x, low, x, high)
+
+
+def area(rects: Sequence[Rect]) -> int:
+    """Floor under some rectangles, overlaps counted once [mm2]."""
+    total = 0
+    xs = sorted({x for rect in rects for x in (rect[0], rect[2])})
+    for x0, x1 in pairwise(xs):
+        spans = sorted((r[1], r[3]) for r in rects if r[0] <= x0 and x1 <= r[2])
+        at = None
+        covered = 0
+        for low, high in spans:
+            if at is None or low > at:
+                covered, at = covered + high - low, high
+            elif high > at:
+                covered, at = covered + high - at, high
+        total += covered * (x1 - x0)
+    return total
