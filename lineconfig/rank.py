@@ -82,7 +82,7 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
         view=view,
         layouts=_ranked(study, layouts, cheapest)[:top],
         arrangements=_ranked(study, arrangements, cheapest),
-        complete=True,
+        complete=study.room is None or not study.room.given_up,
         valid_layouts=(
             len(layouts) if len(layouts) < max(top, DEFAULT_TOP) else study.valid_layouts
         ),

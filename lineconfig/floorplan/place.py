@@ -161,6 +161,7 @@ def _plan(folded: Folded, line: Line, site: Site, stations: Sequence[Station], n
             (Port(float(ax), float(ay)), Port(float(bx), float(by)))
             for (ax, ay), (bx, by) in folded.ports
         ),
+        chain_mm=float(folded.chain_mm),
         notes=tuple(notes),
     )
 

@@ -110,6 +110,8 @@ class Plan:
     """Floor that machines take or keep free, overlaps counted once."""
     ports: tuple[tuple[Port, Port], ...] = ()
     """Discharge of one piece and infeed of the next, in flow order."""
+    chain_mm: float = 0.0
+    """Straight table-top chain between the machines; each turn has a bend besides."""
     stowed: Plan | None = None
     """The packed-away arrangement of a line that is stowed between runs."""
     notes: tuple[str, ...] = ()

@@ -1,0 +1,104 @@
+"""Placement for people and programs: where a layout stands in the client's room."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from lineconfig.choose.rules import length_text
+from lineconfig.floorplan.plan import NoPlan, Plan, Rectangle
+from lineconfig.layout import Layout
+from lineconfig.present.wrapping import wrapped
+from lineconfig.session import Study
+
+
+def floor_record(study: Study, layout: Layout) -> dict[str, Any]:
+    """The key `floor` of a layout's record; stretched out where the brief states no room [mm]."""
+    plan = study.plan(layout)
+    if not isinstance(plan, Plan):
+        return {
+            "fits": None if plan is None else False,
+            "length_mm": round(layout.floor.length_mm, 1),
+            "width_mm": round(layout.floor.widest_mm, 1),
+            "area_m2": round(layout.floor.area_m2, 2),
+            "hand": None,
+            "rectangles": [],
+            "why_not": plan.sentence if isinstance(plan, NoPlan) else None,
+        }
+    return {
+        "fits": True,
+        "length_mm": plan.length_mm,
+        "width_mm": plan.width_mm,
+        "area_m2": round(plan.area_m2, 2),
+        "hand": plan.hand,
+        "rectangles": [_rectangle(item) for item in plan.rectangles],
+        "turns": list(plan.turns),
+        "doors": [
+            {"wall": door.wall, "start_mm": door.start_mm, "end_mm": door.end_mm}
+            for door in plan.doors
+        ],
+        "path_mm": [list(point) for point in plan.path],
+        "chain_mm": plan.chain_mm,
+        "stowed": None
+        if plan.stowed is None
+        else {
+            "length_mm": plan.stowed.length_mm,
+            "width_mm": plan.stowed.width_mm,
+            "rectangles": [_rectangle(item) for item in plan.stowed.rectangles],
+        },
+        "notes": list(plan.notes),
+    }
+
+
+def _rectangle(item: Rectangle) -> Mapping[str, Any]:
+    return {
+        "station": item.station,
+        "what": item.what,
+        "x_mm": item.x_mm,
+        "y_mm": item.y_mm,
+        "length_mm": item.length_mm,
+        "width_mm": item.width_mm,
+        "label": item.label,
+    }
+
+
+def floor_lines(study: Study, layout: Layout) -> list[str]:
+    """What `show` says of the place in the room; nothing where the brief states no room."""
+    plan = study.plan(layout)
+    if plan is None:
+        return []
+    if isinstance(plan, NoPlan):
+        return wrapped(f"Does not fit: {plan.sentence}.", 2)
+    way = f"turning {', then '.join(plan.turns)}" if plan.turns else "in a straight line"
+    lines = wrapped(
+        f"Fits the room {way}, operators on the {plan.hand} of the flow: "
+        f"{length_text(plan.length_mm)} by {length_text(plan.width_mm)} with the floor that it "
+        f"keeps free, {plan.area_m2:,.0f} m2 of it used; {plan.chain_mm / 1000:,.1f} m of straight "
+        f"chain and {len(plan.turns)} bends.",
+        2,
+    )
+    for note in plan.notes:
+        lines += wrapped(note, 2)
+    if plan.stowed is not None:
+        lines += wrapped(
+            f"Packed away between runs: {length_text(plan.stowed.length_mm)} by "
+            f"{length_text(plan.stowed.width_mm)}.",
+            2,
+        )
+    return lines
+
+
+def passed_over_sentence(study: Study) -> str | None:
+    """How many lines a list left out for want of room; None where it left out none."""
+    room = study.room
+    if room is None or not room.passed_over:
+        return None
+    count = len(room.passed_over)
+    said = (
+        f"{count:,} {'layout was' if count == 1 else 'layouts were'} passed over while these lists "
+        "were made: every other rule is met, but the room is too small for "
+        f"{'it' if count == 1 else 'them'}."
+    )
+    if room.given_up:
+        said += " After too many in a row the search was ended: there may be more that fit."
+    return said
