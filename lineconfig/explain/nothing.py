@@ -11,6 +11,8 @@ from lineconfig.explain.clashes import Clash, clashes
 from lineconfig.explain.conflict import MOST_CONFLICTS, MOST_QUESTIONS, Feasibility, conflicts
 from lineconfig.explain.levers import Lever, levers
 from lineconfig.explain.openings import Opening, PairOpening, openings, pairs
+from lineconfig.explain.room import room_conflict
+from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.session import Study
 
 MOST_PAIRS_TOLD = 3
@@ -51,6 +53,12 @@ def why_nothing(study: Study) -> NoLayout | None:
     """
     if study.feasible:
         return None
+    room = room_conflict(study)
+    if room is not None:
+        clash, opened = room
+        return NoLayout((clash,), tuple(opened), ((clash,),))
+    # The rest is looked into without it: a line that is chosen and paid for may still not fit.
+    study = study.varied(without=study.without | {FLOOR_PLAN})
     checker = Feasibility(study)
     ways = levers(study)
     soft, hard = soft_and_hard(study, checker)

@@ -10,6 +10,7 @@ from lineconfig.layout import Layout
 from lineconfig.present.cautions import caution_lines
 from lineconfig.present.drawn import drawing_section
 from lineconfig.present.findings import findings_lines
+from lineconfig.present.placement import floor_lines
 from lineconfig.present.records import bill_of_materials
 from lineconfig.present.text import plain_name, range_text
 from lineconfig.present.wrapping import clip, heading, wrapped
@@ -161,6 +162,7 @@ def _site_lines(study: Study, layout: Layout) -> list[str]:
             f"Stretched out {length_text(floor.length_mm)}, widest machine "
             f"{length_text(floor.widest_mm)}, {floor.area_m2:,.0f} m2 with clearances.", 2,
         ),
+        *floor_lines(study, layout),
         *wrapped(
             f"{utilities.power_kw:,.1f} kW connected{amperes}; water up to "
             f"{utilities.water_l_min:,.1f} l/min; air up to {utilities.air_l_min:,.0f} l/min.", 2,

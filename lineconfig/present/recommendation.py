@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lineconfig.present.nothing import no_layout_lines
+from lineconfig.present.placement import passed_over_sentence
 from lineconfig.present.text import VIEW_WORDS, differences, short_amount
 from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
 from lineconfig.rank import LETTERS, Ranked, Recommendation
@@ -102,6 +103,9 @@ def _counts(study: Study, answer: Recommendation) -> list[str]:
             "hours and floor are left out as the list is made"
         )
     complete = "the list is exact" if answer.complete else "the search was stopped: not complete"
+    passed_over = passed_over_sentence(study)
+    if passed_over is not None:
+        complete += f". {passed_over.removesuffix('.')}"
     return ["", *wrapped(f"{count}; {complete}. `first in`: share of price draws in which the "
                          f"layout is first of these (seed {answer.seed}).")]  # fmt: skip
 

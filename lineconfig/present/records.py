@@ -14,6 +14,7 @@ from lineconfig.explain import ClassAnswer, NoLayout
 from lineconfig.hazards import LOCAL_CODES, layout_cautions
 from lineconfig.layout import Layout, Station
 from lineconfig.need_reading import brief_as_read
+from lineconfig.present.placement import floor_record
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
 
@@ -150,14 +151,7 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
             "running": round(money.run_hours, 2),
             "changeover": round(money.changeover_hours, 2),
         },
-        "floor": {
-            "fits": None,
-            "length_mm": _mm(layout.floor.length_mm),
-            "width_mm": _mm(layout.floor.widest_mm),
-            "area_m2": round(layout.floor.area_m2, 2),
-            "hand": None,
-            "rectangles": [],
-        },
+        "floor": floor_record(study, layout),
         "rinse": rinse.option.equipment.medium if rinse else "none",
         "changeover_min": {
             "line": round(layout.changeover_min, 2),
