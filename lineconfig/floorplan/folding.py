@@ -28,7 +28,7 @@ from lineconfig.floorplan.ways import Point, Rect, Room
 
 MEMORY = 4096
 """Lines whose folding is remembered."""
-PRECISION_MM = 10
+PRECISION_MM = 1
 """To which a shortage is worked out. [mm]"""
 MOST_GROWTH_MM = 1_000_000
 """Growth of one side beyond which it is of no use. [mm]"""

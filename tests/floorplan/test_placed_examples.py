@@ -1,0 +1,115 @@
+"""Every placed example before an independent judge."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+from shapely.geometry import Point
+
+from lineconfig.floorplan.plan import Plan
+from lineconfig.layout import Layout
+from lineconfig.locate import examples_dir
+from lineconfig.session import Study, open_study
+from tests.floorplan.judge import faults, polygon, solids
+
+EXAMPLES = sorted(
+    path.stem for path in examples_dir().glob("*.yaml") if path.stem != "cannot-be-met"
+)
+each_example = pytest.mark.parametrize("name", EXAMPLES)
+
+
+@cache
+def study_of(name: str) -> Study:
+    return open_study(examples_dir() / f"{name}.yaml")
+
+
+@cache
+def shown(name: str) -> list[Layout]:
+    """The ten best and the best of each kind."""
+    study = study_of(name)
+    return list({item.id: item for item in (*study.best(10), *study.arrangements())}.values())
+
+
+@cache
+def plans(name: str) -> list[tuple[Layout, Plan]]:
+    study = study_of(name)
+    made = [(layout, study.plan(layout)) for layout in shown(name)]
+    assert all(isinstance(plan, Plan) for _, plan in made)
+    return made  # type: ignore[return-value]
+
+
+@each_example
+def test_everything_shown_fits_its_room(name: str) -> None:
+    site = study_of(name).need.brief.site
+    assert site.length_mm and site.width_mm
+    grid_mm = max(100.0, site.length_mm / 250)
+    seen = set()
+    for layout, plan in plans(name):
+        if plan.rectangles not in seen:
+            seen.add(plan.rectangles)
+            assert faults(plan, 915, grid_mm) == [], (name, layout.id)
+
+
+@each_example
+def test_every_machine_on_the_floor_is_drawn_to_its_size(name: str) -> None:
+    for layout, plan in plans(name):
+        for place, station in enumerate(layout.stations):
+            if station.length_mm == 0 or station.function == "convey":
+                continue
+            parts = [item for item in solids(plan) if item.station == place]
+            if station.function == "supply" and not parts:
+                # A jack has no place of its own: it comes and goes on the pallets' way.
+                owned = [item for item in plan.rectangles if item.station == place]
+                assert any(item.what == "pallet" for item in owned)
+                continue
+            total = sum(polygon(item).area for item in parts)
+            assert total == pytest.approx(station.length_mm * station.width_mm, rel=0.01)
+            a, b = parts[0].x_mm, parts[0].y_mm
+            c = max(item.x_mm + item.length_mm for item in parts) - min(p.x_mm for p in parts)
+            d = max(item.y_mm + item.width_mm for item in parts) - min(p.y_mm for p in parts)
+            assert sorted((c, d)) == pytest.approx(
+                sorted((station.length_mm, station.width_mm)), abs=2
+            ), (a, b)
+
+
+@each_example
+def test_machines_follow_one_another_in_flow_order(name: str) -> None:
+    """The path of the cans goes through the machines in the order of the stations."""
+    for layout, plan in plans(name):
+        order = []
+        for x, y in plan.path:
+            for item in solids(plan):
+                inside = polygon(item).distance(Point(x, y)) <= 1
+                station = layout.stations[item.station] if item.station is not None else None
+                if inside and station and station.function not in ("supply", "wrap", "convey"):
+                    order.append(item.station)
+        first_seen = list(dict.fromkeys(order))
+        wanted = [
+            place
+            for place, station in enumerate(layout.stations)
+            if station.length_mm > 0 and station.function not in ("supply", "wrap", "convey")
+        ]
+        assert first_seen == wanted, (name, layout.id)
+
+
+@each_example
+def test_parallel_tracks_end_in_a_merging_lane(name: str) -> None:
+    for layout, plan in plans(name):
+        lower = next((s for s in layout.stations if s.function == "lower"), None)
+        if lower is None or lower.quantity < 2 or lower.option.equipment.tracks.mounted == "one":  # type: ignore[union-attr]
+            continue
+        parts = [p for p in plan.rectangles if p.station == layout.stations.index(lower)]
+        tracks = [p for p in parts if p.what == "machine"]
+        lanes = [p for p in parts if p.label == "merging lane"]
+        assert len(tracks) == lower.quantity
+        assert len(lanes) == 1
+        assert all(polygon(track).distance(polygon(lanes[0])) < 1 for track in tracks)
+
+
+@each_example
+def test_placing_again_gives_the_same_plan(name: str) -> None:
+    layout, plan = plans(name)[0]
+    again = open_study(examples_dir() / f"{name}.yaml")
+    assert again.plan(again.best(1)[0]) == plan
+    assert layout.id == again.best(1)[0].id
