@@ -8,6 +8,7 @@ from lineconfig.choose.rules import length_text
 from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
 from lineconfig.present.cautions import caution_lines
+from lineconfig.present.confirmed import confirmed_lines, waiting_texts
 from lineconfig.present.drawn import drawing_section
 from lineconfig.present.findings import findings_lines
 from lineconfig.present.placement import floor_lines
@@ -24,7 +25,8 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += _station_lines(study, layout)
     lines += _height_lines(study, layout)
     lines += _speed_lines(study, layout)
-    lines += _crew_lines(layout)
+    lines += confirmed_lines(study, layout)
+    lines += _crew_lines(study, layout)
     lines += _money_lines(study, layout)
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
@@ -99,17 +101,18 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
     return lines
 
 
-def _crew_lines(layout: Layout) -> list[str]:
+def _crew_lines(study: Study, layout: Layout) -> list[str]:
     people = "1 person" if layout.crew.people == 1 else f"{layout.crew.people} people"
     lines = [*heading(f"Crew: {people}")]
-    for number, post in enumerate(layout.crew.posts, 1):
+    waits = waiting_texts(study, layout)
+    for number, (post, wait) in enumerate(zip(layout.crew.posts, waits, strict=True), 1):
         names = ", ".join(
             plain_name(layout.stations[index].option.equipment)
             for index in post.stations
             if layout.crew.workloads[index] > 0 or post.always
         )
         busy = "always there" if post.always else f"{post.workload:.0%} busy"
-        lines += wrapped(f"{number}. {names}: {busy}", 2, 5)
+        lines += wrapped(f"{number}. {names}: {busy}{wait}", 2, 5)
     return lines
 
 
