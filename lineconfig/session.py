@@ -109,7 +109,7 @@ class Study:
             self.joined,
             Bundler(StationBuilder(self.inquiry), self.terms),
             self.terms,
-            without=self.without,
+            without=self.without if self.room is None else self.without | self.room.supersedes,
             cancel=self.cancel,
         )
 

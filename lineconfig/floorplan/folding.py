@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from itertools import chain
 from typing import Literal
 
 from lineconfig.floorplan.blocks import Box, Line
@@ -17,9 +18,8 @@ from lineconfig.floorplan.fitting import Demands, Fitting, Position, Site, Ways
 from lineconfig.floorplan.plan import Hand, Turn
 from lineconfig.floorplan.shapes import (
     MOST_BENDS,
-    Choice,
     Folder,
-    Pattern,
+    Outline,
     Shape,
     turned,
     turned_box,
@@ -70,14 +70,14 @@ def oriented(shape: Shape, heading: int, hand: Hand) -> Shape:
         ports = tuple((at(one), at(other)) for one, other in ports)
         if heading in (1, 3):
             length, width = width, length
-    return Shape(shape.pattern, boxes, path, ports, length, width, shape.chain_mm)
+    return Shape(shape.turns, boxes, path, ports, length, width, shape.chain_mm)
 
 
-def turns_of(pattern: Pattern, hand: Hand) -> tuple[Turn, ...]:
+def turns_of(shape: Shape, hand: Hand) -> tuple[Turn, ...]:
     """The bends in flow order as they are built."""
     if hand == "left":
-        return pattern.turns
-    return tuple("right" if turn == "left" else "left" for turn in pattern.turns)
+        return shape.turns
+    return tuple("right" if turn == "left" else "left" for turn in shape.turns)
 
 
 def demands_of(shape: Shape, line: Line) -> Demands:
@@ -130,22 +130,6 @@ def orientations(site: Site) -> tuple[tuple[int, Hand], ...]:
     return tuple((heading, hand) for hand in hands for heading in range(4))
 
 
-def candidates(folder: Folder, longest: int) -> Iterator[Pattern]:
-    """Every pattern of up to `MOST_BENDS` bends, fewest first."""
-    for bends in range(MOST_BENDS + 1):
-        for words in folder.patterns(bends, longest):
-            for choices in variants(folder, words):
-                for end in range(len(folder.line.ends)):
-                    yield Pattern(choices, end)
-
-
-def variants(folder: Folder, words: tuple[str, ...]) -> list[tuple[Choice, ...]]:
-    """A pattern with its variants, the least chain first."""
-    made = list(folder.variants(words))
-    made.sort(key=lambda choices: sum(variant for _, variant in choices))
-    return made
-
-
 @lru_cache(maxsize=MEMORY)
 def fold(line: Line, site: Site) -> Folded | None:
     """The first shape that stands in the room; None where none does."""
@@ -153,12 +137,10 @@ def fold(line: Line, site: Site) -> Folded | None:
     folder = Folder(line)
     ways_round = orientations(site)
     long_side, short_side = max(room.length, room.width), min(room.length, room.width)
-    for pattern in candidates(folder, long_side):
-        (x0, y0, x1, y1), _, _ = folder.outline(pattern)
-        length, width = x1 - x0, y1 - y0
-        if max(length, width) > long_side or min(length, width) > short_side:
-            continue
-        shape = folder.shape(pattern)
+    for outline in chain.from_iterable(
+        folder.outlines(bends, long_side, short_side) for bends in range(MOST_BENDS + 1)
+    ):
+        shape = folder.shape(outline)
         if shape is None:
             continue
         for heading, hand in ways_round:
@@ -181,7 +163,7 @@ def _folded(shape: Shape, hand: Hand, found: tuple[Position, Ways]) -> Folded:
         tuple((px + x, py + y) for px, py in shape.path),
         tuple(((ax + x, ay + y), (bx + x, by + y)) for (ax, ay), (bx, by) in shape.ports),
         hand,
-        turns_of(shape.pattern, hand),
+        turns_of(shape, hand),
         ways,
         shape.length,
         shape.width,
@@ -201,6 +183,12 @@ class Short:
     turns: tuple[Turn, ...]
 
 
+def sides_of(outline: Outline) -> tuple[int, int]:
+    """Length and width of an outline, its first run along x."""
+    x0, y0, x1, y1 = outline.extent
+    return x1 - x0, y1 - y0
+
+
 @dataclass(eq=False)
 class Shortage:
     """Why a line does not stand in a room: the least that one side alone would have to grow.
@@ -213,19 +201,13 @@ class Shortage:
     site: Site
 
     @cached_property
-    def outlines(self) -> list[tuple[int, int, Pattern]]:
-        """Length, width and pattern of every outline, first run along x."""
-        folder = self.folder
-        made = []
-        for pattern in candidates(folder, MOST_GROWTH_MM):
-            (x0, y0, x1, y1), _, _ = folder.outline(pattern)
-            made.append((x1 - x0, y1 - y0, pattern))
-        return made
-
-    @cached_property
     def folder(self) -> Folder:
         """Shared by both sides."""
         return Folder(self.line)
+
+    def _outlines(self, short_side: int) -> Iterator[Outline]:
+        for bends in range(MOST_BENDS + 1):
+            yield from self.folder.outlines(bends, MOST_GROWTH_MM, short_side)
 
     def least(self) -> Short | None:
         """The side that lacks least; None where neither can help alone."""
@@ -240,22 +222,24 @@ class Shortage:
     def of(self, dimension: Literal["length", "width"], most: int) -> Short | None:
         """The least growth of one side that is below `most`; None where there is none."""
         room = self.site.room
-        tries: list[tuple[int, int, Pattern]] = []
-        for place, (length, width, pattern) in enumerate(self.outlines):
+        across_most = room.width if dimension == "length" else room.length
+        tries: list[tuple[int, int, Outline]] = []
+        for place, outline in enumerate(self._outlines(across_most)):
+            length, width = sides_of(outline)
             for heading in (0, 1):
                 x, y = (length, width) if heading == 0 else (width, length)
                 over, across = (x - room.length, y - room.width)
                 if dimension == "width":
                     over, across = across, over
                 if across <= 0 and over < most:
-                    tries.append((max(0, over), 2 * place + heading, pattern))
-        tries.sort()
+                    tries.append((max(0, over), 2 * place + heading, outline))
+        tries.sort(key=lambda item: item[:2])
         best: Short | None = None
         ways_round = orientations(self.site)
-        for over, number, pattern in tries:
+        for over, number, outline in tries:
             if over >= most:
                 break
-            shape = self.folder.shape(pattern)
+            shape = self.folder.shape(outline)
             if shape is None:
                 continue
             for heading, hand in ways_round:
@@ -265,7 +249,7 @@ class Shortage:
                 growth = self._growth(stood, dimension, over, most)
                 if growth is not None:
                     most = growth
-                    best = Short(growth, dimension, turns_of(pattern, hand))
+                    best = Short(growth, dimension, turns_of(shape, hand))
         return best
 
     def _growth(self, shape: Shape, dimension: str, least: int, most: int) -> int | None:
@@ -307,8 +291,9 @@ class Shortage:
         """By how much the outline that comes closest lacks length and width, and its bends."""
         room = self.site.room
         lacks = (
-            (x - room.length, y - room.width, pattern.turns)
-            for length, width, pattern in self.outlines
+            (x - room.length, y - room.width, outline.turns)
+            for outline in self._outlines(MOST_GROWTH_MM)
+            for length, width in (sides_of(outline),)
             for x, y in ((length, width), (width, length))
         )
         return min(lacks, key=lambda lack: (max(0, lack[0]) + max(0, lack[1]), len(lack[2]), lack))

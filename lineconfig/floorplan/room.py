@@ -13,7 +13,9 @@ from lineconfig.layout import Station
 
 FLOOR_PLAN = "floor-plan"
 """The name under which a study leaves this rule aside."""
-MOST_REFUSED = 100
+SUPERSEDED = frozenset({"floor-length", "floor-area"})
+"""Limits that only estimate what a floor plan decides: left aside where it does."""
+MOST_REFUSED = 200
 """Different sets of machines in a row that may fail to fit before a list ends as it is."""
 MOST_LINES = 3000
 """The same for lines, whatever they have in common."""
@@ -24,6 +26,8 @@ class RoomFilter:
 
     def __init__(self, inquiry: Inquiry) -> None:
         self.inquiry = inquiry
+        self.supersedes = SUPERSEDED if site_of(inquiry.need) is not None else frozenset[str]()
+        """Limits of the search that this one makes needless."""
         self.passed_over: set[tuple[str, ...]] = set()
         """Lines that meet every other rule and do not fit, so far."""
         self.given_up = False

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from lineconfig.floorplan.blocks import Block, Box, Line, Point
 from lineconfig.floorplan.plan import Turn
@@ -29,17 +28,8 @@ Choice = tuple[str, int]
 """What a joint does: "" (straight), "L", "R", "LL", "RR", and which variant of it."""
 
 
-class Pattern(NamedTuple):
-    """What every joint does, and where the wrapper stands."""
-
-    joints: tuple[Choice, ...]
-    end: int
-
-    @property
-    def turns(self) -> tuple[Turn, ...]:
-        """The bends in flow order."""
-        letters = "".join(choice for choice, _ in self.joints)
-        return tuple("left" if letter == "L" else "right" for letter in letters)
+WORDS = ("L", "R", "LL", "RR")
+"""What a joint does where it turns: one bend or two, to the left or right."""
 
 
 @dataclass(slots=True)
@@ -56,10 +46,33 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
+class Outline:
+    """Where the runs of a fold lie, before it is known whether they keep clear of each other."""
+
+    joints: tuple[Choice, ...]
+    """What every joint does."""
+    end: int
+    """Where the wrapper stands: which of the line's ends."""
+    extent: Rect
+    """Around the runs and the chain of the turns; clearances of that chain may stick out."""
+    frames: tuple[tuple[Run, Point, int], ...]
+    """Each run, where its infeed is and how it is turned, in quarters to the left."""
+    straights: tuple[Point, ...]
+    """Of each turn: straight chain before and after the bend, or the cross piece and nothing."""
+
+    @property
+    def turns(self) -> tuple[Turn, ...]:
+        """The bends in flow order."""
+        letters = "".join(word for word, _ in self.joints)
+        return tuple("left" if letter == "L" else "right" for letter in letters)
+
+
+@dataclass(frozen=True, slots=True)
 class Shape:
     """A folded line, its south-west corner at the origin."""
 
-    pattern: Pattern
+    turns: tuple[Turn, ...]
+    """The bends in flow order."""
     boxes: tuple[Box, ...]
     path: tuple[Point, ...]
     ports: tuple[tuple[Point, Point], ...]
@@ -108,6 +121,17 @@ def extent_of(boxes: tuple[Box, ...]) -> Rect:
         max(box.x1 for box in boxes),
         max(box.y1 for box in boxes),
     )
+
+
+def _around(one: Rect, other: Rect) -> Rect:
+    return (
+        min(one[0], other[0]), min(one[1], other[1]), max(one[2], other[2]), max(one[3], other[3])
+    )  # fmt: skip
+
+
+def _within(extent: Rect, long_side: int, short_side: int) -> bool:
+    length, width = extent[2] - extent[0], extent[3] - extent[1]
+    return max(length, width) <= long_side and min(length, width) <= short_side
 
 
 def clash(one: Box, other: Box) -> bool:
@@ -263,104 +287,110 @@ class Folder:
                     need = max(need, item.y1 - moved.y0 if sign > 0 else moved.y1 - item.y0)
         return -(-need // STEP_MM) * STEP_MM
 
-    # --- patterns ----------------------------------------------------------------------------
+    # --- outlines ----------------------------------------------------------------------------
 
-    def patterns(self, bends: int, longest: int) -> Iterator[tuple[str, ...]]:
-        """What the joints do, for so many bends; no run longer than the room's longer side."""
-        words: dict[int, tuple[str, ...]] = {0: ("",), 1: ("L", "R"), 2: ("LL", "RR")}
+    def outlines(self, bends: int, long_side: int, short_side: int) -> Iterator[Outline]:
+        """Every fold with so many bends whose outline goes into a rectangle, either way round.
 
-        def fill(
-            place: int, start: int, left: int, made: tuple[str, ...]
-        ) -> Iterator[tuple[str, ...]]:
-            if place == self.joints:
-                if left == 0 and self._fits(start, self.joints, longest):
-                    yield made
-                return
-            for taken in range(min(2, left) + 1):
-                if taken and not self._fits(start, place, longest):
-                    continue
-                for word in words[taken]:
-                    following = place + 1 if taken else start
-                    yield from fill(place + 1, following, left - taken, (*made, word))
-
-        return fill(0, 0, bends, ())
-
-    def _fits(self, first: int, last: int, longest: int) -> bool:
-        return any(
-            run.extent[2] - run.extent[0] <= longest
-            for run in (self.run(first, last, end) for end in range(len(self.line.ends)))
-        )
-
-    def variants(self, words: tuple[str, ...]) -> Iterator[tuple[Choice, ...]]:
-        """A pattern with every variant of its turns."""
-        if not words:
-            yield ()
-            return
-        word = words[0]
-        for variant in range(1 if not word else 2 if len(word) == 1 else MORE_STEPS + 1):
-            for rest in self.variants(words[1:]):
-                yield ((word, variant), *rest)
-
-    def outline(self, pattern: Pattern) -> tuple[Rect, list[tuple[Run, Point, int]], list[Point]]:
-        """Where the runs of a pattern lie: the rectangle around them, and each run's frame.
-
-        Also the straight lengths at each turn: before and after a bend, or the cross piece.
+        Runs are put down one after another; what sticks out already is not carried on.
         """
-        runs: list[tuple[Run, int, int]] = []
-        first = 0
-        for joint, (word, _) in enumerate(pattern.joints):
-            if word:
-                runs.append((self.run(first, joint, pattern.end), first, joint))
-                first = joint + 1
-        runs.append((self.run(first, self.joints, pattern.end), first, self.joints))
-        frames: list[tuple[Run, Point, int]] = []
-        straights: list[Point] = []
-        x = y = heading = 0
-        x0 = y0 = x1 = y1 = 0
-        turns = [choice for choice in pattern.joints if choice[0]]
-        radius, half = self.line.bend.radius, self.line.bend.width // 2
-        end = pattern.end
-        for place, (run, a, b) in enumerate(runs):
-            frames.append((run, (x, y), heading))
-            ax, ay, bx, by = turned_rect(run.extent, heading, x, y)
-            x0, y0, x1, y1 = min(x0, ax), min(y0, ay), max(x1, bx), max(y1, by)
-            if place == len(turns):
-                break
-            word, variant = turns[place]
-            following, c, d = runs[place + 1]
-            key = (a, b, c, d, end if d == self.joints else 0)
-            sign = 1 if word[0] == "L" else -1
-            if len(word) == 1:
-                before, after = self.corner(run, following, word, variant, key)
-                straights.append((before, after))
-                dx, dy = run.out[0] + before + radius, run.out[1] + sign * (radius + after)
-                ahead = sign
-            else:
-                cross = self.cross(run, following, word, key) + variant * STEP_MM
-                straights.append((cross, 0))
-                dx = run.out[0] + run.lead_out - following.lead_in
-                dy = run.out[1] + sign * (2 * radius + cross)
-                ahead = 2
-            # What the chain of a turn takes besides the runs.
-            far = run.out[0] + (straights[-1][0] if len(word) == 1 else run.lead_out)
-            low, high = sorted(
-                (run.out[1] - sign * half, dy + (sign * half if len(word) > 1 else 0))
-            )
-            ax, ay, bx, by = turned_rect(
-                (run.out[0], low, far + radius + half, high), heading, x, y
-            )
-            x0, y0, x1, y1 = min(x0, ax), min(y0, ay), max(x1, bx), max(y1, by)
-            mx, my = turned(dx, dy, heading)
-            x, y, heading = x + mx, y + my, (heading + ahead) % 4
-        return (x0, y0, x1, y1), frames, straights
+        for last in range(self.joints + 1):
+            if not self._enough(last, bends):
+                continue
+            for end in self._ends(last):
+                run = self.run(0, last, end)
+                if _within(run.extent, long_side, short_side):
+                    made = Outline(((("", 0),) * last), end, run.extent, ((run, (0, 0), 0),), ())
+                    yield from self._carry_on(made, 0, last, bends, long_side, short_side)
 
-    def shape(self, pattern: Pattern) -> Shape | None:
-        """The boxes of a pattern; None where the line would run into itself."""
-        _, frames, straights = self.outline(pattern)
+    def _enough(self, last: int, bends: int) -> bool:
+        """Whether the joints from one on can take the bends that are left; none takes none."""
+        left = self.joints - last
+        return bends <= 2 * left and (left == 0 or bends > 0)
+
+    def _ends(self, last: int) -> range:
+        return range(len(self.line.ends) if last == self.joints else 1)
+
+    def _carry_on(
+        self, made: Outline, first: int, last: int, bends: int, long_side: int, short_side: int
+    ) -> Iterator[Outline]:
+        if last == self.joints:
+            yield made
+            return
+        run, (x, y), heading = made.frames[-1]
+        for word in WORDS[: 2 if bends == 1 else 4]:
+            for far in range(last + 1, self.joints + 1):
+                if not self._enough(far, bends - len(word)):
+                    continue
+                for end in self._ends(far):
+                    following = self.run(last + 1, far, end)
+                    key = (first, last, far, end if far == self.joints else 0)
+                    for variant, straight in enumerate(self._straights(run, following, word, key)):
+                        if straight is None:
+                            continue
+                        at, ahead, chain = self._turned(run, following, word, straight)
+                        mx, my = turned(*at, heading)
+                        there = (x + mx, y + my)
+                        faces = (heading + ahead) % 4
+                        extent = _around(
+                            _around(made.extent, turned_rect(chain, heading, x, y)),
+                            turned_rect(following.extent, faces, *there),
+                        )
+                        if not _within(extent, long_side, short_side):
+                            continue
+                        longer = Outline(
+                            (*made.joints, (word, variant), *((("", 0),) * (far - last - 1))),
+                            end,
+                            extent,
+                            (*made.frames, (following, there, faces)),
+                            (*made.straights, straight),
+                        )
+                        yield from self._carry_on(
+                            longer, last + 1, far, bends - len(word), long_side, short_side
+                        )
+
+    def _straights(
+        self, one: Run, other: Run, word: str, key: tuple[object, ...]
+    ) -> list[Point | None]:
+        """Straight chain of each variant of a turn: before and after the bend, or the cross piece.
+
+        None for a variant that is the same as another.
+        """
+        if len(word) == 1:
+            before = self.corner(one, other, word, 0, key)
+            after = self.corner(one, other, word, 1, key)
+            return [before, None if after == before else after]
+        least = self.cross(one, other, word, key)
+        return [(least + more * STEP_MM, 0) for more in range(MORE_STEPS + 1)]
+
+    def _turned(self, one: Run, other: Run, word: str, straight: Point) -> tuple[Point, int, Rect]:
+        """Where the next run begins and how it is turned, and the chain between, clearances apart.
+
+        In the frame of the run before.
+        """
+        radius, half = self.line.bend.radius, self.line.bend.width // 2
+        sign = 1 if word[0] == "L" else -1
+        out_x, out_y = one.out
+        if len(word) == 1:
+            before, after = straight
+            at = (out_x + before + radius, out_y + sign * (radius + after))
+            far, edge = out_x + before, at[1]
+        else:
+            at = (
+                out_x + one.lead_out - other.lead_in,
+                out_y + sign * (2 * radius + straight[0]),
+            )
+            far, edge = out_x + one.lead_out, at[1] + sign * half
+        low, high = sorted((out_y - sign * half, edge))
+        return at, sign if len(word) == 1 else 2, (out_x, low, far + radius + half, high)
+
+    def shape(self, outline: Outline) -> Shape | None:
+        """The boxes of a fold; None where the line would run into itself."""
+        frames, straights = outline.frames, outline.straights
         parts: list[list[Box]] = []
         path: list[Point] = []
         ports: list[tuple[Point, Point]] = []
-        turns = [(joint, word) for joint, (word, _) in enumerate(pattern.joints) if word]
+        turns = [(joint, word) for joint, (word, _) in enumerate(outline.joints) if word]
         chain_mm = 0
         for place, (run, (x, y), heading) in enumerate(frames):
             parts.append([turned_box(box, heading, x, y) for box in run.boxes])
@@ -392,7 +422,7 @@ class Folder:
         boxes_ = tuple(box for part in parts for box in part)
         x0, y0, x1, y1 = extent_of(boxes_)
         return Shape(
-            pattern,
+            outline.turns,
             tuple(box.moved(-x0, -y0) for box in boxes_),
             tuple((px - x0, py - y0) for px, py in path),
             tuple(((ax - x0, ay - y0), (bx - x0, by - y0)) for (ax, ay), (bx, by) in ports),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from lineconfig.brief import View
 from lineconfig.floorplan.place import place
 from lineconfig.floorplan.plan import NoPlan
-from lineconfig.floorplan.room import FLOOR_PLAN, stations_of
+from lineconfig.floorplan.room import FLOOR_PLAN, SUPERSEDED, stations_of
 
 if TYPE_CHECKING:
     from lineconfig.session import Study
@@ -28,7 +28,7 @@ def why_no_plan(study: Study) -> NoPlan | None:
     """
     if study.room is None or study.feasible:
         return None
-    aside = study.varied(without=study.without | {FLOOR_PLAN})
+    aside = study.varied(without=study.without | SUPERSEDED | {FLOOR_PLAN})
     closest: NoPlan | None = None
     for view in VIEWS_ASKED:
         for found in islice(aside.found(view), MOST_ASKED):

@@ -9,7 +9,7 @@ import pytest
 from lineconfig.floorplan.blocks import Bend, Block, Box, Line
 from lineconfig.floorplan.fitting import Doorway, Fixture, Site
 from lineconfig.floorplan.folding import Shortage, fold
-from lineconfig.floorplan.shapes import Folder, Pattern
+from lineconfig.floorplan.shapes import Folder
 from lineconfig.floorplan.ways import Room
 from tests.floorplan import brute
 
@@ -51,9 +51,8 @@ def random_line(draw: random.Random) -> Line:
 def random_site(draw: random.Random, line: Line) -> Site:
     """A room not much larger or smaller than some fold of the line."""
     folder = Folder(line)
-    words = draw.choice([w for bends in range(3) for w in folder.patterns(bends, 10**6)])
-    choices = draw.choice(list(folder.variants(words)))
-    (x0, y0, x1, y1), _, _ = folder.outline(Pattern(choices, 0))
+    outline = draw.choice([o for n in range(3) for o in folder.outlines(n, 10**6, 10**6)])
+    x0, y0, x1, y1 = outline.extent
     length = max(1500, round((x1 - x0) / 100) * 100 + draw.randrange(-200, 800, 100))
     width = max(1500, round((y1 - y0) / 100) * 100 + draw.randrange(-200, 800, 100))
     fixtures = []
