@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 WORTH_SAYING = 0.02
 """Share of the speed lost to waiting from which it is said where people come late."""
+LEAST_SHOWN_MIN = 0.1
 
 CONFIRMED: dict[str, tuple[str, str]] = {
     "speed_cpm.simulated": (
@@ -73,11 +74,15 @@ def waiting_texts(study: Study, layout: Layout) -> list[str]:
     from lineconfig.confirm import post_waits_min
 
     return [
-        f"; a stopped machine waits {wait_min:.1f} min for its person" if not post.always else ""
+        "" if post.always else f"; a stopped machine waits {_minutes(wait_min)} for its person"
         for post, wait_min in zip(
             layout.crew.posts, post_waits_min(study.inquiry, layout), strict=True
         )
     ]
+
+
+def _minutes(wait_min: float) -> str:
+    return f"{wait_min:.1f} min" if wait_min >= LEAST_SHOWN_MIN else "under 0.1 min"
 
 
 def add_confirmed(record: dict[str, Any], study: Study, layout: Layout) -> None:

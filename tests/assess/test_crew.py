@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lineconfig.assess.crew import Habits, people_needed, posts
+from lineconfig.assess.crew import shares as shares_of
 
 UNITS = 20
 """Workloads of the exhaustive check are whole twentieths of one person's allowed time."""
@@ -118,3 +119,21 @@ def test_two_stretches_share_the_station_between_them() -> None:
     made = posts([0.5, 0.6, 0.4], [False] * 3, HABITS)
     assert [post.stations for post in made] == [(0, 1), (1, 2)]
     assert [post.workload for post in made] == pytest.approx([0.85, 0.65])
+
+
+@given(shares)
+def test_what_the_posts_have_taken_is_all_the_work(stations: list[tuple[float, bool]]) -> None:
+    workloads = [load for load, _ in stations]
+    made = posts(workloads, [always for _, always in stations], HABITS)
+    taken = shares_of(made, workloads)
+    together = [0.0] * len(stations)
+    for post, parts in zip(made, taken, strict=True):
+        assert tuple(index for index, _ in parts) == post.stations
+        assert all(0 <= part <= 1 + 1e-9 for _, part in parts)
+        for index, part in parts:
+            together[index] += part
+        work = sum(workloads[index] * part for index, part in parts)
+        assert work == pytest.approx(min(post.workload, work) if post.always else post.workload)
+    for (load, always), share in zip(stations, together, strict=True):
+        if load > 1e-6 or always:
+            assert share == pytest.approx(1)

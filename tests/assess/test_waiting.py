@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lineconfig.assess.waiting import machine_interference
+from lineconfig.assess.waiting import Calls, OtherWork, machine_interference, stopped_wait_min
 
 machine_counts = st.integers(1, 40)
 attendant_counts = st.integers(1, 12)
@@ -85,3 +85,41 @@ def test_senseless_input_is_refused_by_name(bad):
     good = {"machines": 3, "attendants": 1, "run_min": 30.0, "service_min": 2.0}
     with pytest.raises(ValueError, match=next(iter(bad))):
         machine_interference(**good | bad)
+
+
+calls = st.lists(st.builds(Calls, st.floats(0.0, 0.5), st.floats(0.05, 5.0)), max_size=6)
+others = st.lists(
+    st.builds(OtherWork, st.floats(0.0, 0.4), st.floats(0.1, 1.0), st.floats(0.05, 12.0)),
+    max_size=5,
+)
+
+
+@given(calls, others, st.floats(0.01, 0.3))
+def test_more_of_other_work_never_shortens_a_wait(stopping, work, share):
+    before = stopped_wait_min(stopping, work)
+    assert before >= 0
+    more = [OtherWork(one.share + share, one.piece_min, one.minutes) for one in work]
+    if sum(one.share for one in more) + sum(c.per_min * c.service_min for c in stopping) <= 1:
+        assert stopped_wait_min(stopping, more) >= before - 1e-12
+
+
+@given(calls, st.integers(0, 5), st.floats(1.0, 4.0))
+def test_more_frequent_stops_never_shorten_a_wait(stopping, which, factor):
+    if which >= len(stopping):
+        return
+    alike = [Calls(stopping[which].per_min, stopping[which].service_min)] * len(stopping)
+    often = [Calls(one.per_min * factor, one.service_min) for one in alike]
+    assert stopped_wait_min(often) >= stopped_wait_min(alike) - 1e-12
+
+
+@given(st.floats(0.1, 1.0), st.floats(0.05, 12.0))
+def test_no_rest_is_longer_than_half_a_piece(piece_min, minutes):
+    rest = OtherWork(0.5, piece_min, minutes).rest_min
+    assert 0 < rest <= min(piece_min, minutes) / 2 * (1 + 1e-9)
+
+
+def test_nothing_that_stops_never_waits():
+    assert stopped_wait_min([], [OtherWork(0.9, 0.5, 3.0)]) == 0
+    assert stopped_wait_min([Calls(0.0, 1.0)]) == 0
+    # Nobody else, and nothing else to do.
+    assert stopped_wait_min([Calls(0.2, 1.0)]) == 0

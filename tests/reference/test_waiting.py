@@ -2,7 +2,7 @@
 
 import pytest
 
-from lineconfig.assess.waiting import machine_interference
+from lineconfig.assess.waiting import Calls, OtherWork, machine_interference, stopped_wait_min
 
 # Peck and Hazelwood, Finite Queuing Tables, N = 5 (coursehero.com/file/8871054): X, M, D, F.
 TABLE = [
@@ -83,3 +83,25 @@ def test_no_attendant_short_means_plain_availability():
     assert found.running == pytest.approx(4 * 0.9)
     assert found.waiting == 0.0
     assert found.waiting_probability == 0.0
+
+
+def test_a_post_of_five_machines_alike():
+    # Stevenson, Operations Management, 14th edition, Example 18-10 (fliphtml5.com/cviyu/vkrs): five
+    # machines run 70 min and take 10: W = 6.957 min, from L rounded to .40.
+    assert stopped_wait_min([Calls(1 / 70, 10)] * 5) == pytest.approx(6.957, rel=0.01)
+
+
+def test_many_rare_calls_with_other_work_as_the_priority_queue():
+    # Cobham 1954 (from memory): W = sum of lambda E[S^2] / 2 of all work / (1 - rho of the urgent).
+    # Stops 0.5 a minute of 0.6 min, exponential: 0.5 x 2 x 0.36 / 2 = 0.18; other work 40 % of the
+    # time in pieces of 0.5 min: 0.4 x 0.25 = 0.10; rho = 0.3: 0.28 / 0.7 = 0.4 min by hand.
+    many = 2_000
+    found = stopped_wait_min([Calls(0.5 / many, 0.6)] * many, [OtherWork(0.4, 0.5, 6.0)])
+    assert found == pytest.approx(0.4, rel=0.005)
+
+
+def test_the_rest_of_what_is_in_hand():
+    # Seen at a random moment, the rest of a fixed time is half of it (arithmetic): 0.3 min: 0.15;
+    # 0.8 min in pieces of 0.5 and 0.3: (0.5 x 0.25 + 0.3 x 0.15) / 0.8.
+    assert OtherWork(0.1, 0.5, 0.3).rest_min == pytest.approx(0.15)
+    assert OtherWork(0.1, 0.5, 0.8).rest_min == pytest.approx(0.2125)

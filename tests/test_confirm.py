@@ -1,0 +1,288 @@
+"""Layouts as simulated lines: what is carried over, and how near the estimate comes.
+
+Lines are the best of each kind of arrangement in the examples (invented clients).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+from statistics import median
+
+import pytest
+
+from lineconfig.assess.flow import Machine, line_effective_speed, merge
+from lineconfig.confirm import (
+    Confirmation,
+    confirm,
+    line_model,
+    post_waits_min,
+    stations_of,
+    unhindered,
+)
+from lineconfig.layout import Layout
+from lineconfig.locate import examples_dir
+from lineconfig.session import Study, open_study
+from lineconfig.simulate import LineModel, PostModel, SimulationResult, StationModel, simulate_line
+
+EXAMPLES = (
+    "startup", "growing-brewery", "mobile-canner", "co-packer", "mixed-containers",
+    "high-speed-plant",
+)  # fmt: skip
+LONG_MIN = 12_000.0
+"""Long enough for an interval of about one per cent either way."""
+TOLERANCE = 0.03
+SPACIOUS_CANS = 100.0
+"""Room that a stop does not fill at once: more than a piece of chain."""
+
+
+@cache
+def study_of(name: str) -> Study:
+    return open_study(examples_dir() / f"{name}.yaml")
+
+
+@cache
+def arrangements(name: str) -> tuple[Layout, ...]:
+    found = tuple(study_of(name).arrangements())
+    assert found
+    return found
+
+
+@cache
+def lines(name: str) -> tuple[tuple[Layout, int, LineModel], ...]:
+    """Every arrangement with every format."""
+    inquiry = study_of(name).inquiry
+    return tuple(
+        (layout, index, line_model(inquiry, layout, index))
+        for layout in arrangements(name)
+        for index in range(len(inquiry.containers))
+    )
+
+
+@cache
+def run_unhindered(line: LineModel) -> SimulationResult:
+    """Arrangements that differ in what stops nothing are one line, run once."""
+    return simulate_line(line, LONG_MIN, warmup_min=120)
+
+
+@cache
+def confirmed(name: str) -> Confirmation:
+    return confirm(study_of(name).inquiry, arrangements(name)[0])
+
+
+# --- what is carried over ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_work_and_standstill_are_those_that_the_layout_was_planned_with(name: str) -> None:
+    for layout, index, line in lines(name):
+        for number, model in zip(stations_of(layout), line.stations, strict=True):
+            station = layout.stations[number]
+            stopped = model.clear_min / model.cans_between_stops
+            assert stopped == pytest.approx(station.stop_min_per_can)
+            work = sum(task.minutes / task.every_cans for task in model.tasks)
+            if model.needs_person:
+                work += stopped
+            assert work == pytest.approx(station.minutes_per_can[index]), station.option.id
+        slowest_cpm = min(model.speed_cpm for model in line.stations)
+        assert slowest_cpm == pytest.approx(layout.speed.rated[index])
+        # Without room at all, the standstill adds up to the layout's lower bound (Buzacott 1967).
+        standstill = sum(m.clear_min / m.cans_between_stops for m in line.stations) * slowest_cpm
+        assert slowest_cpm / (1 + standstill) == pytest.approx(layout.speed.lower[index])
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_everybody_of_the_crew_is_there_at_their_stations(name: str) -> None:
+    for layout, _, line in lines(name):
+        flow = stations_of(layout)
+        assert len(line.posts) == len(layout.crew.posts)
+        for model, post in zip(line.posts, layout.crew.posts, strict=True):
+            assert model.people == 1
+            assert tuple(flow[at] for at in model.stations) == post.stations
+
+
+def test_tables_stand_behind_the_unloader_and_before_the_packer() -> None:
+    study = study_of("growing-brewery")
+    chain = study.catalog.classes["table-top-straight"]
+    assert chain.size is not None
+    joint_cans = chain.holds_cans * study.inquiry.habits.joint_mm / chain.size.length_mm
+    looked_at = 0
+    for layout in arrangements("growing-brewery"):
+        line = line_model(study.inquiry, layout, 0)
+        functions = [layout.stations[number].function for number in stations_of(layout)]
+        rooms = dict(zip(pairwise(functions), line.buffers_cans, strict=True))
+        table_cans = layout.station("unload").holds_cans
+        if "guard" in functions:
+            assert rooms["unload", "guard"] == 0
+            assert rooms["guard", "lower"] == table_cans
+        else:
+            assert rooms["unload", "lower"] == table_cans
+        assert rooms["fill", functions[functions.index("fill") + 1]] <= joint_cans
+        if "gather" in functions:
+            assert rooms["gather", "pack"] == layout.station("gather").holds_cans + joint_cans
+            looked_at += 1
+        assert sum(line.buffers_cans) == pytest.approx(
+            table_cans
+            + sum(s.holds_cans for s in layout.stations if s.function == "gather")
+            + joint_cans * _machines_behind_the_filler(layout)
+        )
+    assert looked_at
+
+
+def _machines_behind_the_filler(layout: Layout) -> int:
+    """Machines with a length of their own in the flow, each joined by a piece of chain."""
+    functions = [station.function for station in layout.stations]
+    behind = layout.stations[functions.index("fill") + 1 :]
+    return sum(s.length_mm > 0 and s.function not in ("convey", "wrap") for s in behind)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_places_follow_the_flow(name: str) -> None:
+    for layout, _, line in lines(name):
+        places_m = [station.place_m for station in line.stations]
+        assert places_m == sorted(places_m)
+        assert places_m[-1] <= layout.floor.length_mm / 1000
+
+
+# --- the estimate beside the simulation --------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(
+            name,
+            marks=pytest.mark.xfail(
+                name == "high-speed-plant",
+                reason="stops of what lowers cans are counted ahead of the unloader's table",
+                strict=False,
+            ),
+        )
+        for name in EXAMPLES
+    ],
+)
+def test_the_estimate_that_ranks_is_right_to_three_per_cent(name: str) -> None:
+    for layout, index, line in lines(name):
+        speed = layout.speed
+        assert speed.lower[index] <= speed.effective[index] <= speed.upper[index]
+        found = run_unhindered(unhindered(line))
+        differs = speed.effective[index] / found.throughput_cpm - 1
+        assert abs(differs) <= TOLERANCE, (layout.id, index, differs)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_line_without_waits_for_people_runs_inside_its_bracket(name: str) -> None:
+    for layout, index, line in lines(name):
+        found = run_unhindered(unhindered(line))
+        # Chain that the bracket's lower end leaves out only helps.
+        assert found.high_cpm >= layout.speed.lower[index]
+        assert found.low_cpm <= layout.speed.upper[index]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_three_sections_cut_at_the_tables_come_within_two_per_cent(name: str) -> None:
+    """The model of three sections is right where they are cut where cans are held."""
+    for layout, index, line in lines(name):
+        cuts = [at + 1 for at, cans in enumerate(line.buffers_cans) if cans > SPACIOUS_CANS]
+        bounds = [0, *cuts, len(line.stations)]
+        sections = [_section(line, a, b) for a, b in pairwise(bounds)]
+        rooms = [line.buffers_cans[cut - 1] for cut in cuts]
+        fill = [layout.stations[n].function for n in stations_of(layout)].index("fill")
+        if not cuts or fill < cuts[0]:
+            sections, rooms = [_NEVER_STOPS, *sections], [0.0, *rooms]
+        if len(sections) == 2:
+            sections, rooms = [*sections, _NEVER_STOPS], [*rooms, 0.0]
+        first, middle, last = sections
+        estimate_cpm = line_effective_speed(first, middle, last, *rooms).estimate_cpm
+        found = run_unhindered(unhindered(line))
+        assert estimate_cpm == pytest.approx(found.throughput_cpm, rel=0.02), (layout.id, index)
+
+
+_NEVER_STOPS = Machine(10_000, 0, 1)
+
+
+def _section(line: LineModel, begin: int, end: int) -> Machine:
+    return merge(
+        [
+            Machine(s.speed_cpm, s.speed_cpm / s.cans_between_stops, 1 / s.clear_min)
+            for s in line.stations[begin:end]
+        ]
+    )
+
+
+# --- people ------------------------------------------------------------------------------------
+
+
+def test_waiting_for_people_takes_a_few_per_cent_off() -> None:
+    # At most 85 % of a person is planned (common practice), so that some of every stop is waited
+    # for; measured, in the examples: 0.3 to 12 %, most where cans are wiped by hand every 9 s, and
+    # where a line of 90 m means long walks.
+    lost = {
+        name: speed.lost_to_waiting for name in EXAMPLES for speed in confirmed(name).formats[:1]
+    }
+    assert all(-0.005 <= share < 0.15 for share in lost.values()), lost
+    assert 0.005 < median(lost.values()) < 0.06, lost
+
+
+def test_the_confirmation_says_what_it_is_made_of() -> None:
+    study, layout = study_of("growing-brewery"), arrangements("growing-brewery")[0]
+    found = confirmed("growing-brewery")
+    assert [speed.container for speed in found.formats] == [
+        fmt.container.id for fmt in study.need.formats
+    ]
+    for index, speed in enumerate(found.formats):
+        crew = speed.crew
+        assert speed.estimate_cpm == layout.speed.effective[index]
+        assert speed.estimate_differs == pytest.approx(speed.estimate_cpm / crew.throughput_cpm - 1)
+        assert crew.minutes == found.shifts * 480
+        late = stations_of(layout).index(speed.late_at)
+        assert crew.stations[late].waiting == max(s.waiting for s in crew.stations)
+    assert confirm(study.inquiry, layout) == found
+    assert confirm(study.inquiry, layout, seed=2) != found
+
+
+@pytest.mark.parametrize("name", ["startup", "co-packer", "high-speed-plant"])
+def test_one_person_more_at_each_post_takes_the_waiting_off(name: str) -> None:
+    _, _, line = lines(name)[0]
+    doubled = LineModel(
+        line.stations, line.buffers_cans, tuple(PostModel(p.stations, 2) for p in line.posts)
+    )
+    one, two = (simulate_line(each, 2_000) for each in (line, doubled))
+    # What is left is the walk of who was nearest by.
+    assert two.throughput_cpm > one.throughput_cpm
+    for before, after in zip(one.posts, two.posts, strict=True):
+        assert after.stop_wait_min <= before.stop_wait_min + 0.02
+
+
+def test_finite_source_waits_agree_with_the_simulated_ones() -> None:
+    """Loosely: machines are not alike, and posts that share a station help each other."""
+    queued, simulated, stops = 0.0, 0.0, 0
+    for name in EXAMPLES:
+        layout = arrangements(name)[0]
+        waits_min = post_waits_min(study_of(name).inquiry, layout)
+        run = confirmed(name).formats[0].crew
+        for wait_min, post in zip(waits_min, run.posts, strict=True):
+            assert abs(wait_min - post.stop_wait_min) < 0.2
+            queued += wait_min * post.stops
+            simulated += post.stop_wait_min * post.stops
+            stops += post.stops
+    assert stops > 1_000
+    assert queued == pytest.approx(simulated, rel=0.3)
+
+
+def test_walks_count() -> None:
+    _, _, line = lines("high-speed-plant")[0]
+    at_one_spot = LineModel(
+        tuple(_at_the_start(station) for station in line.stations), line.buffers_cans, line.posts
+    )
+    walked, stood = (simulate_line(each, 3_000) for each in (line, at_one_spot))
+    assert stood.throughput_cpm > walked.throughput_cpm
+    assert math.fsum(p.utilisation for p in stood.posts) < math.fsum(
+        p.utilisation for p in walked.posts
+    )
+
+
+def _at_the_start(station: StationModel) -> StationModel:
+    return replace(station, place_m=0.0)
