@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from lineconfig.floorplan.room import RoomFilter
 
 DEFAULT_TOP = 10
+MAIN_MACHINES: tuple[Function, ...] = ("unload", "lower", "fill", "palletize")
+"""Machines that say most of how much room a line takes."""
 MOST_COUNTED = 2000
 """Combinations up to which valid lines are counted one by one."""
 
@@ -140,13 +142,33 @@ class Study:
             yield assemble(self.inquiry, self.terms, found)
 
     def best(self, count: int, view: View | None = None) -> list[Layout]:
-        """The best few layouts."""
-        return list(islice(self.layouts(view), count))
+        """The best few layouts.
+
+        Where the list was given up because too many in a row do not fit the room, it is made again
+        among the lines that share their main machines with one that fits.
+        """
+        best = list(islice(self.layouts(view), count))
+        if best or self.room is None or not self.room.given_up:
+            return best
+        fitting = self._any_that_fits
+        if fitting is None:
+            return []
+        main: dict[str, frozenset[str]] = {
+            item.station.function: frozenset((item.station.option.id,))
+            for item in fitting.stated
+            if item.station.function in MAIN_MACHINES
+        }
+        return list(islice(self.layouts(view, main), count))
+
+    @cached_property
+    def _any_that_fits(self) -> Found | None:
+        views: tuple[View, ...] = ("first-cost", "floor")
+        return next((found for view in views for found in islice(self.found(view), 1)), None)
 
     @cached_property
     def feasible(self) -> bool:
         """Whether any line meets every rule and limit."""
-        return next(self.found("first-cost"), None) is not None
+        return self._any_that_fits is not None
 
     @cached_property
     def combinations(self) -> int:
@@ -163,7 +185,7 @@ class Study:
     @cached_property
     def cheapest(self) -> Layout | None:
         """The valid layout with the lowest first cost."""
-        return next(self.layouts("first-cost"), None)
+        return next(iter(self.best(1, "first-cost")), None)
 
     def plan(self, layout: Layout) -> Plan | NoPlan | None:
         """Where a layout stands in the room, or what is short; None where the brief states no

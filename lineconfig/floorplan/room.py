@@ -17,6 +17,9 @@ SUPERSEDED = frozenset({"floor-length", "floor-area"})
 """Limits that only estimate what a floor plan decides: left aside where it does."""
 MOST_REFUSED = 200
 """Different sets of machines in a row that may fail to fit before a list ends as it is."""
+MOST_IN_ALL = 600
+"""Different sets of machines that may fail to fit in one study; `FEW` in a row end a list then."""
+FEW = 20
 MOST_LINES = 3000
 """The same for lines, whatever they have in common."""
 
@@ -33,6 +36,7 @@ class RoomFilter:
         self.given_up = False
         """Whether some list ended early because too many lines in a row did not fit."""
         self._known: dict[object, bool] = {}
+        self._refused = 0
 
     def fits(self, stations: Sequence[Station]) -> bool:
         """Whether a line fits."""
@@ -42,6 +46,7 @@ class RoomFilter:
         )
         if key not in self._known:
             self._known[key] = stands(stations, self.inquiry) is not False
+            self._refused += not self._known[key]
         return self._known[key]
 
     def narrowing(self, search: Search) -> Search:
@@ -64,7 +69,8 @@ class RoomFilter:
                 tuple(s.option.id for s in stations if s.length_mm > 0 and s.function != "convey")
             )
             lines_refused += 1
-            if len(refused) > MOST_REFUSED or lines_refused > MOST_LINES:
+            most = MOST_REFUSED if self._refused <= MOST_IN_ALL else FEW
+            if len(refused) > most or lines_refused > MOST_LINES:
                 self.given_up = True
                 return
 
