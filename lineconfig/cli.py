@@ -23,12 +23,13 @@ from lineconfig.commands import (
     grow,
     new,
     recommend,
+    schedule,
     show,
     why,
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (explore, recommend, show, why, draw, grow, new, check, catalog)
+COMMANDS = (explore, recommend, show, why, draw, grow, schedule, new, check, catalog)
 """In the order in which `--help` lists them."""
 
 

@@ -48,14 +48,10 @@ def without_credit(folder: Path) -> Catalog:
     return load_catalog([file])
 
 
-def study(
-    cans: int = 600_000,
-    rate: str = "8 %",
-    later: int = 3_000_000,
-    catalog: Catalog | None = None,
-    **changes: Any,
-) -> Study:
-    """A brief that grows in year 4, with some keys changed."""
+def brief_of(
+    cans: int = 600_000, rate: str = "8 %", later: int = 3_000_000, **changes: Any
+) -> dict[str, Any]:
+    """A brief that grows in year 4, with some keys changed, as plain data."""
     brief: dict[str, Any] = {
         "brief": 1,
         "name": "Stepstone Drinks",
@@ -72,7 +68,25 @@ def study(
         "discount_rate": rate,
         "growth": [{"year": 4, "volume": f"{100 * later / cans} %"}],
     }
-    brief |= changes
+    plain: dict[str, Any] = yaml.safe_load(yaml.safe_dump(brief | changes))
+    return plain
+
+
+def study(
+    cans: int = 600_000,
+    rate: str = "8 %",
+    later: int = 3_000_000,
+    catalog: Catalog | None = None,
+    **changes: Any,
+) -> Study:
+    """The study of such a brief."""
     catalog = catalog or shipped()
-    plain = yaml.safe_load(yaml.safe_dump(brief))
-    return Study(settle(Brief.model_validate(plain), catalog), catalog)
+    brief = Brief.model_validate(brief_of(cans, rate, later, **changes))
+    return Study(settle(brief, catalog), catalog)
+
+
+def write_brief(folder: Path, **changes: Any) -> str:
+    """Such a brief in a file."""
+    file = folder / "brief.yaml"
+    file.write_text(yaml.safe_dump(brief_of(**changes)), encoding="utf-8")
+    return str(file)

@@ -1,0 +1,73 @@
+"""The running order of formats."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from lineconfig.commands import (
+    ANSWERED,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_json,
+    add_view,
+    command,
+    enough_for,
+    picked,
+    print_json,
+)
+
+
+def add(commands: Any) -> None:
+    """State the arguments."""
+    parser = command(
+        commands, "schedule", run, "in which order the formats run, and whether the hours suffice",
+        "lineconfig schedule brief.yaml 1",
+    )  # fmt: skip
+    add_brief(parser)
+    parser.add_argument(
+        "layout", nargs="?", default="1", metavar="RANK-OR-ID",
+        help="a rank (default: 1), the letter of an arrangement (A), or a layout's id",
+    )  # fmt: skip
+    parser.add_argument(
+        "--cycle", type=_weeks, metavar="WEEKS",
+        help="weeks in which every format comes up once (default: from the brief's changeovers a "
+        "week, else the cheapest)",
+    )  # fmt: skip
+    add_view(parser)
+    add_catalog(parser)
+    add_json(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do it and give the exit status."""
+    from lineconfig.present.schedule import schedule_record, schedule_text
+    from lineconfig.rank import recommend
+    from lineconfig.schedule.plan import schedule_of
+    from lineconfig.session import open_study
+
+    study = open_study(arguments.brief, arguments.catalog)
+    answer = recommend(study, top=enough_for(arguments.layout), view=arguments.by)
+    if answer.no_layout is not None:
+        from lineconfig.present.nothing import no_layout_lines
+
+        print("\n".join(no_layout_lines(answer.no_layout)))
+        return NO_LAYOUT
+    layout, _ = picked(study, answer, arguments.layout, arguments.by, arguments.brief)
+    schedule = schedule_of(study, layout, arguments.cycle)
+    if arguments.json:
+        print_json(schedule_record(schedule))
+    else:
+        print(schedule_text(schedule))
+    return ANSWERED
+
+
+def _weeks(text: str) -> float:
+    try:
+        weeks = float(text)
+    except ValueError:
+        weeks = 0.0
+    if not 0 < weeks <= 520:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of weeks from above 0 to 520")
+    return weeks
