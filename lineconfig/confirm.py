@@ -181,8 +181,18 @@ def unhindered(line: LineModel) -> LineModel:
     return LineModel(stations, line.buffers_cans)
 
 
-def post_waits_min(inquiry: Inquiry, layout: Layout) -> tuple[float, ...]:
-    """How long a stopped machine waits for the person of its post, by post [min].
+@dataclass(frozen=True, slots=True)
+class PostWait:
+    """How a post makes its stopped machines wait."""
+
+    wait_min: float
+    """From the stop until the person is there [min]."""
+    share: float
+    """Of the time that a machine stands, clearing included, 0 to 1."""
+
+
+def post_waits(inquiry: Inquiry, layout: Layout) -> tuple[PostWait, ...]:
+    """How long a stopped machine waits for the person of its post, by post.
 
     By finite-source queueing, with the walk there, at the format that makes them wait longest.
 
@@ -192,13 +202,15 @@ def post_waits_min(inquiry: Inquiry, layout: Layout) -> tuple[float, ...]:
     layout : the layout
     """
     by_format = [
-        _waits_min(line_model(inquiry, layout, index), layout)
+        _waits(line_model(inquiry, layout, index), layout)
         for index in range(len(inquiry.containers))
     ]
-    return tuple(map(max, zip(*by_format, strict=True)))
+    return tuple(
+        max(waits, key=lambda wait: wait.wait_min) for waits in zip(*by_format, strict=True)
+    )
 
 
-def _waits_min(line: LineModel, layout: Layout) -> Iterator[float]:
+def _waits(line: LineModel, layout: Layout) -> Iterator[PostWait]:
     taken = shares(layout.crew.posts, layout.crew.workloads)
     pace_cpm = min(station.speed_cpm for station in line.stations)
     for post, parts in zip(line.posts, taken, strict=True):
@@ -227,7 +239,10 @@ def _waits_min(line: LineModel, layout: Layout) -> Iterator[float]:
             for _, s, part in minded
             for task in s.tasks
         ]
-        yield stopped_wait_min(calls, others) + _walk_min([s.place_m for _, s, _ in minded])
+        wait_min = stopped_wait_min(calls, others) + _walk_min([s.place_m for _, s, _ in minded])
+        clearing = math.fsum(call.per_min * call.service_min for call in calls)
+        waiting = math.fsum(call.per_min for call in calls) * wait_min
+        yield PostWait(wait_min, waiting / (waiting + clearing) if calls else 0.0)
 
 
 def _together(first: Calls, second: Calls) -> Calls:

@@ -18,7 +18,7 @@ from lineconfig.confirm import (
     Confirmation,
     confirm,
     line_model,
-    post_waits_min,
+    post_waits,
     stations_of,
     unhindered,
 )
@@ -261,11 +261,12 @@ def test_finite_source_waits_agree_with_the_simulated_ones() -> None:
     queued, simulated, stops = 0.0, 0.0, 0
     for name in EXAMPLES:
         layout = arrangements(name)[0]
-        waits_min = post_waits_min(study_of(name).inquiry, layout)
+        waits = post_waits(study_of(name).inquiry, layout)
         run = confirmed(name).formats[0].crew
-        for wait_min, post in zip(waits_min, run.posts, strict=True):
-            assert abs(wait_min - post.stop_wait_min) < 0.2
-            queued += wait_min * post.stops
+        for wait, post in zip(waits, run.posts, strict=True):
+            assert abs(wait.wait_min - post.stop_wait_min) < 0.2
+            assert 0 <= wait.share < 0.6
+            queued += wait.wait_min * post.stops
             simulated += post.stop_wait_min * post.stops
             stops += post.stops
     assert stops > 1_000

@@ -163,8 +163,8 @@ def test_the_one_who_has_had_less_to_do_takes_a_shared_call() -> None:
 
 
 def test_a_long_task_is_left_for_a_stop() -> None:
-    # An hour of work that comes up every 61 min: a stop waits for the piece in hand, at most 0.5 min
-    # and 0.25 on average, not for the hour.
+    # An hour of work that comes up every 61 min: a stop waits for the piece in hand, 0.25 min on
+    # average, not for the hour.
     line = LineModel(
         (StationModel(50, tasks=(TaskModel(3050, 60.0),)), StationModel(100, 1000, 0.2)),
         (math.inf,),

@@ -32,6 +32,7 @@ CONFIRMED: dict[str, tuple[str, str]] = {
         ("Peck and Hazelwood, Finite Queuing Tables, 1958; Cobham 1954 (from memory); 3 miles an "
         "hour (from memory)"),
     ),
+    "crew.posts.wait_share": ("wait / (wait + mean minutes to clear a stop)", "arithmetic"),
 }  # fmt: skip
 """Formula and source of these figures, by their path in the JSON."""
 
@@ -71,13 +72,11 @@ def _sentence(layout: Layout, speed: FormatSpeed) -> str:
 
 def waiting_texts(study: Study, layout: Layout) -> list[str]:
     """How long a stopped machine waits for its person, a clause for each post."""
-    from lineconfig.confirm import post_waits_min
+    from lineconfig.confirm import post_waits
 
     return [
-        "" if post.always else f"; a stopped machine waits {_minutes(wait_min)} for its person"
-        for post, wait_min in zip(
-            layout.crew.posts, post_waits_min(study.inquiry, layout), strict=True
-        )
+        "" if post.always else f"; a stopped machine waits {_minutes(wait.wait_min)} for its person"
+        for post, wait in zip(layout.crew.posts, post_waits(study.inquiry, layout), strict=True)
     ]
 
 
@@ -87,7 +86,7 @@ def _minutes(wait_min: float) -> str:
 
 def add_confirmed(record: dict[str, Any], study: Study, layout: Layout) -> None:
     """Put the simulated speeds and the waits into a layout's record."""
-    from lineconfig.confirm import post_waits_min
+    from lineconfig.confirm import post_waits
 
     found = confirmation_of(study, layout)
     speeds = record["speed_cpm"]
@@ -97,9 +96,10 @@ def add_confirmed(record: dict[str, Any], study: Study, layout: Layout) -> None:
         if fmt is study.need.main_format:
             speeds |= figures
     speeds["simulation"] = {"seed": found.seed, "hours": found.shifts * 8}
-    waits_min = post_waits_min(study.inquiry, layout)
-    for post, wait_min in zip(record["crew"]["posts"], waits_min, strict=True):
-        post["wait_min"] = round(wait_min, 3)
+    waits = post_waits(study.inquiry, layout)
+    for post, wait in zip(record["crew"]["posts"], waits, strict=True):
+        post["wait_min"] = round(wait.wait_min, 3)
+        post["wait_share"] = round(wait.share, 4)
 
 
 def _figures(speed: FormatSpeed) -> dict[str, float]:

@@ -63,6 +63,7 @@ def test_the_record_carries_figures_that_fit_together(capsys: pytest.CaptureFixt
     assert speeds["simulation"]["seed"] == 1
     for post in record["crew"]["posts"]:
         assert 0 <= post["wait_min"] < 1
+        assert 0 <= post["wait_share"] < 1
     for path in ("speed_cpm.simulated", "crew.posts.wait_min"):
         assert record["basis"][path]["source"]
 
