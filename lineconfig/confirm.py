@@ -155,16 +155,13 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
             room_cans -= carried
         if station.function in ROOMY:
             room_cans += station.holds_cans
+        stops = station.stop_min_per_can > 0
         stations.append(
             StationModel(
                 speed_cpm=min(station.rated_cpm[index], CATCH_UP * fastest),
-                cans_between_stops=1 / station.stops_per_can if station.stops_per_can else math.inf,
-                clear_min=(
-                    station.stop_min_per_can / station.stops_per_can
-                    if station.stop_min_per_can
-                    else 1.0
-                ),
-                needs_person=_needs_person(station),
+                cans_between_stops=1 / station.stops_per_can if stops else math.inf,
+                clear_min=station.stop_min_per_can / station.stops_per_can if stops else 1.0,
+                needs_person=stops and _needs_person(station),
                 tasks=tuple(_tasks(inquiry, layout, station, index)),
                 place_m=(begin_mm + end_mm) / 2 / MM_PER_M,
             )
@@ -270,12 +267,12 @@ def _tasks(inquiry: Inquiry, layout: Layout, station: Station, index: int) -> It
     # Only the empties side sees how pallets come in; supply brings them whole.
     loads = layout.heights.loads_per_pallet[index] if station.function != "supply" else 1
     for task in station.option.equipment.attendance.tasks:
-        yield TaskModel(
-            cans_between(
+        if task.minutes > 0:
+            cans = cans_between(
                 task, container, form, loads, habits.cans_per_case, habits.cases_per_full_pallet
-            ),
-            float(task.minutes),
-        )
-    if station.function == "unload" and loads > 1:
+            )
+            yield TaskModel(float(cans), float(task.minutes))
+    split_min = float(habits.split_pallet_minutes) * (loads - 1)
+    if station.function == "unload" and split_min > 0:
         cans = stack_layers(container, form) * container.pallet.per_layer
-        yield TaskModel(cans, habits.split_pallet_minutes * (loads - 1))
+        yield TaskModel(cans, split_min)

@@ -146,6 +146,37 @@ def test_places_follow_the_flow(name: str) -> None:
         assert places_m[-1] <= layout.floor.length_mm / 1000
 
 
+def test_what_takes_no_time_is_left_out() -> None:
+    """An overlay may say that a stop or a task takes no minutes."""
+    study, layout = study_of("startup"), arrangements("startup")[0]
+    instant = replace(
+        layout, stations=tuple(replace(s, stop_min_per_can=0.0) for s in layout.stations)
+    )
+    line = line_model(study.inquiry, instant, 0)
+    assert all(math.isinf(station.cans_between_stops) for station in line.stations)
+    assert not any(station.needs_person for station in line.stations)
+    assert unhindered(line).stations[0].tasks == ()
+    found = simulate_line(unhindered(line), 480)
+    assert found.throughput_cpm == pytest.approx(layout.speed.rated[0])
+
+
+def test_a_pallet_that_is_split_under_a_low_ceiling_is_work() -> None:
+    study = open_study(examples_dir() / "growing-brewery.yaml")
+    layout = next(
+        one for one in arrangements("growing-brewery")
+        if one.station("unload").option.id == "full-height-depalletizer"
+    )  # fmt: skip
+    unload = [layout.stations[n].function for n in stations_of(layout)].index("unload")
+    whole = line_model(study.inquiry, layout, 0).stations[unload]
+    plan = replace(layout.heights, loads_per_pallet=(2, 2))
+    split = line_model(study.inquiry, replace(layout, heights=plan), 0).stations[unload]
+    # 21 layers of 389 cans to a pallet: work on the whole, and each half set in by itself.
+    (extra,) = set(split.tasks) - set(whole.tasks) - {split.tasks[0]}
+    assert extra.every_cans == 21 * 389
+    assert extra.minutes == study.inquiry.habits.split_pallet_minutes
+    assert split.tasks[0].every_cans == whole.tasks[0].every_cans / 2
+
+
 # --- the estimate beside the simulation --------------------------------------------------------
 
 

@@ -48,7 +48,8 @@ def confirmed_lines(study: Study, layout: Layout) -> list[str]:
     """What `show` says of the simulated speed, format by format."""
     found = confirmation_of(study, layout)
     lines = ["", *wrapped(
-        f"Simulated with this crew, {found.shifts} shifts of 8 h each (seed {found.seed}):", 2
+        f"Simulated with this crew, {found.shifts} shifts of 8 h each (seed {found.seed}); the "
+        "figures above have somebody at hand for every stop:", 2
     )]  # fmt: skip
     for fmt, speed in zip(study.need.formats, found.formats, strict=True):
         lines += wrapped(f"{fmt.container.name}: {_sentence(layout, speed)}", 2, 4)
