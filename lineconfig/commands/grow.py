@@ -42,7 +42,7 @@ def run(arguments: argparse.Namespace) -> int:
         else:
             print(blocked_text(plan))
         return NO_LAYOUT
-    scenarios = plan_scenarios(study)
+    scenarios = plan_scenarios(study, plan)
     if isinstance(scenarios, Blocked):
         if arguments.json:
             print_json(blocked_record(scenarios))

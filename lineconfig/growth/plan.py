@@ -23,7 +23,7 @@ from lineconfig.growth.stages import StageGraph
 from lineconfig.layout import Layout
 from lineconfig.session import Study
 
-MOST_NEIGHBOURS = 6
+MOST_NEIGHBOURS = 3
 """Lines of a phase whose best successor and predecessor are looked for at the start."""
 MOST_ROUNDS = 5
 HOURS_OF_A_WEEK = 168.0
@@ -32,14 +32,21 @@ HOURS_OF_A_WEEK = 168.0
 class Pool:
     """Every line that a path may pass through, put to the need of every phase."""
 
-    def __init__(self, study: Study, phases: list[Phase]) -> None:
-        self.catalog = study.catalog
+    def __init__(self, study: Study, phases: list[Phase], like: Pool | None = None) -> None:
         self.phases = phases
+        self.like = like
         self.market = market_of(study.catalog, study.need.discount_rate)
         self.budget = study.need.brief.budget
-        self.studies = [study.varied(need=phase.need) for phase in phases]
+        known = list(zip(like.phases, like.studies, strict=True)) if like else []
+        self.studies: list[Study] = [
+            next((each for there, each in known if there.need == phase.need), None)
+            or study.varied(need=phase.need)
+            for phase in phases
+        ]
         self.today = self.studies[0]
-        if self.budget is not None:
+        if like is not None and self.today is like.studies[0]:
+            self.today = like.today
+        elif self.budget is not None:
             need = phases[0].need
             brief = need.brief.model_copy(update={"budget": self.budget})
             self.today = study.varied(need=replace(need, brief=brief))
@@ -57,11 +64,24 @@ class Pool:
                 found[classes] = layout
         return True
 
+    def lines(self) -> dict[Classes, None]:
+        """The classes of every line that serves some phase, in the order of their coming."""
+        return {classes: None for found in self.layouts for classes in found}
+
     def fill(self) -> None:
         """Take in the best of each phase by itself, and what keeps most of those."""
-        for study in dict.fromkeys((self.today, *self.studies)):
+        studies = list(dict.fromkeys((self.today, *self.studies)))
+        if self.like is not None:
+            for classes in self.like.lines():
+                self.add(classes)
+            studies = [
+                each for each in studies if each not in (self.like.today, *self.like.studies)
+            ]
+        for study in studies:
             for layout in standalone(study):
                 self.add(layout.classes)
+        if self.like is not None:
+            return
         for place in range(len(self.phases) - 1):
             for layout in self._dearest_first(place)[-MOST_NEIGHBOURS:]:
                 self.add(self._after(place, layout))
@@ -192,15 +212,18 @@ class Blocked:
     reason: NoLayout
 
 
-def plan_growth(study: Study, growth: float = 1.0) -> GrowthPlan | Blocked:
+def plan_growth(
+    study: Study, growth: float = 1.0, like: GrowthPlan | None = None
+) -> GrowthPlan | Blocked:
     """The cheapest path through the phases of a brief, within its horizon.
 
-    `growth` is the share of every planned change of volume that comes. The path is the cheapest
-    through the lines that were taken in (`candidates`); no line that follows another one of it
-    better was found. Blocked where some phase has no line at all.
+    `growth` is the share of every planned change of volume that comes. The lines of a plan that is
+    `like` this one are taken in too, and what was worked out for it is used again. The path is the
+    cheapest through the lines that were taken in (`candidates`); none that follows another one of
+    it better was found. Blocked where some phase has no line at all.
     """
     phases = phases_of(study.need, study.catalog, growth)
-    pool = Pool(study, phases)
+    pool = Pool(study, phases, like.pool if like else None)
     for phase, needed in zip(phases, (pool.today, *pool.studies[1:]), strict=True):
         if not needed.feasible:
             reason = why_nothing(needed)

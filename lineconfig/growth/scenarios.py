@@ -51,27 +51,35 @@ class ScenarioPlan:
         return min(self.lines, key=lambda line: round(line.regret, 6))
 
 
-def plan_scenarios(study: Study) -> ScenarioPlan | Blocked | None:
+def plan_scenarios(
+    study: Study, planned: GrowthPlan | None = None
+) -> ScenarioPlan | Blocked | None:
     """Today's choice in view of the brief's scenarios; None where it has none.
 
-    Blocked where some scenario has a phase without any line.
+    Blocked where some scenario has a phase without any line. `planned` is the plan for the growth
+    as the brief states it, where it is known already.
     """
     scenarios = study.need.brief.scenarios
     if not scenarios:
         return None
     plans: list[GrowthPlan] = []
     for scenario in scenarios:
-        plan = plan_growth(study, float(scenario.growth))
+        growth = float(scenario.growth)
+        plan: GrowthPlan | Blocked
+        if planned is not None and growth == 1.0:
+            plan = planned
+        else:
+            plan = plan_growth(study, growth, planned or (plans[0] if plans else None))
         if isinstance(plan, Blocked):
             return plan
         plans.append(plan)
-    graphs = _shared_graphs(study, plans)
+    graphs = _shared_graphs(plans)
     return weigh(scenarios, graphs, plans[0].pool.layouts[0])
 
 
-def _shared_graphs(study: Study, plans: Sequence[GrowthPlan]) -> list[StageGraph]:
+def _shared_graphs(plans: Sequence[GrowthPlan]) -> list[StageGraph]:
     """The stage graph of each scenario with the lines that were taken in for any of them."""
-    lines = {classes: None for plan in plans for found in plan.pool.layouts for classes in found}
+    lines = {classes: None for plan in plans for classes in plan.pool.lines()}
     for plan in plans:
         for classes in lines:
             plan.pool.add(classes)

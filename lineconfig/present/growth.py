@@ -252,7 +252,7 @@ def _scenario_lines(plan: GrowthPlan, answer: ScenarioPlan) -> list[str]:
 
 
 def _notes(plan: GrowthPlan) -> list[str]:
-    counts = " and ".join(f"{len(found)}" for found in plan.pool.layouts)
+    counts = " and ".join(f"{len(stage)}" for stage in plan.graph.stages)
     beyond = ""
     if plan.beyond:
         years = ", ".join(map(str, plan.beyond))
@@ -347,7 +347,7 @@ def growth_record(plan: GrowthPlan, scenarios: ScenarioPlan | None) -> dict[str,
             for kept in plan.keeps
         ],
         "scenarios": None if scenarios is None else _scenario_record(scenarios),
-        "candidates": [len(found) for found in plan.pool.layouts],
+        "candidates": [len(stage) for stage in plan.graph.stages],
         "currency": plan.study.need.currency,
         "discount_rate": plan.study.need.discount_rate,
         "horizon_years": plan.study.need.horizon_years,
