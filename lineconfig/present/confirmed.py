@@ -52,7 +52,10 @@ def confirmed_lines(study: Study, layout: Layout) -> list[str]:
         "figures above have somebody at hand for every stop:", 2
     )]  # fmt: skip
     for fmt, speed in zip(study.need.formats, found.formats, strict=True):
-        lines += wrapped(f"{fmt.container.name}: {_sentence(layout, speed)}", 2, 4)
+        said = _sentence(layout, speed)
+        if speed.crew.throughput_cpm < fmt.needed_cpm <= speed.estimate_cpm:
+            said += f". That is less than the {fmt.needed_cpm:.0f} cpm asked for"
+        lines += wrapped(f"{fmt.container.name}: {said}", 2, 4)
     return lines
 
 
