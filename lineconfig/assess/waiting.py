@@ -25,6 +25,9 @@ from dataclasses import dataclass
 
 from lineconfig.assess.inputs import require_positive
 
+_NEVER_PER_MIN = 1e-12
+"""One stop in two million years: none."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interference:
@@ -171,7 +174,7 @@ def stopped_wait_min(calls: Sequence[Calls], others: Sequence[OtherWork] = ()) -
 
     References: [1]_ for the wait behind other machines, [2]_ for the piece in hand.
     """
-    stopping = [call for call in calls if call.per_min > 0]
+    stopping = [call for call in calls if call.per_min > _NEVER_PER_MIN]
     if not stopping:
         return 0.0
     often = math.fsum(call.per_min for call in stopping)
