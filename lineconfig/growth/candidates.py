@@ -84,12 +84,16 @@ def unique(layouts: Iterable[Layout]) -> list[Layout]:
 
 def as_built(study: Study, classes: Classes) -> Layout | None:
     """The line of these classes under the study's need; None where it does not meet it."""
-    catalog = study.catalog.classes
-    only: dict[str, frozenset[str]] = {
-        catalog[class_id].function: frozenset((class_id,)) for class_id in classes
+    wanted = set(classes)
+    options: dict[Function, list[Option]] = {
+        function: [option for option in choices if option.id in wanted]
+        for function, choices in study.inquiry.options.items()
     }
+    # A study of these options alone is much smaller than one that looks them up among all.
+    narrow = study.varied()
+    narrow.inquiry = narrow.inquiry.narrowed({**options})
     # Some other way to hang the same classes together does not count.
-    for layout in islice(study.layouts("life-cycle-cost", only), 3):
+    for layout in islice(narrow.layouts("life-cycle-cost"), 3):
         if layout.classes == classes:
             return layout
     return None

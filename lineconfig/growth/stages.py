@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from lineconfig.growth.ledger import Choice, Market, Path, follow, move
 
@@ -44,6 +44,10 @@ class StageGraph:
     end: float
     stages: tuple[tuple[Choice, ...], ...]
     """The lines of each phase."""
+    _spends: dict[tuple[int, int, int, tuple[float, ...]], float] = field(
+        default_factory=dict, repr=False, compare=False
+    )
+    """What was worked out: by phase, line before, line after and when what is sold was bought."""
 
     def cheapest(self, *, stepping: bool = False, first: int | None = None) -> Path | None:
         """The cheapest path; None where there is none.
@@ -117,9 +121,8 @@ class StageGraph:
         for node in nodes:
             old = self.stages[phase - 1][node.place]
             bought = dict(zip(old.items, node.bought, strict=True))
-            ages = {name: start - at for name, at in bought.items()}
             for place, choice in enumerate(self.stages[phase]):
-                spend = move(self.market, old.items, choice.items, ages).spend
+                spend = self._spend(phase, node.place, place, bought)
                 stepped = node.stepped or choice.classes != old.classes
                 made[place, stepped].append(
                     _Node(
@@ -131,6 +134,15 @@ class StageGraph:
                     )
                 )
         return [node for group in made.values() for node in self._undominated(group, phase)]
+
+    def _spend(self, phase: int, before: int, after: int, bought: dict[str, float]) -> float:
+        old, new = self.stages[phase - 1][before].items, self.stages[phase][after].items
+        sold = tuple(at for name, at in bought.items() if name not in new)
+        key = (phase, before, after, sold)
+        if key not in self._spends:
+            ages = {name: self.starts[phase] - at for name, at in bought.items()}
+            self._spends[key] = move(self.market, old, new, ages).spend
+        return self._spends[key]
 
     def _undominated(self, group: list[_Node], phase: int) -> list[_Node]:
         """The nodes of one line that may still lead to the cheapest end."""
