@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import islice
+from typing import Literal
 
 from lineconfig.brief import VIEWS
 from lineconfig.catalog import Catalog, ChangePart, EquipmentClass, Function, PriceRange
@@ -49,18 +50,21 @@ def market_of(catalog: Catalog, rate: float) -> Market:
     )
 
 
-def choice_of(layout: Layout, *, affordable: bool = True) -> Choice:
-    """A layout as the ledger sees it, at typical prices."""
+PriceLevel = Literal["low", "typical", "high"]
+
+
+def choice_of(layout: Layout, *, affordable: bool = True, level: PriceLevel = "typical") -> Choice:
+    """A layout as the ledger sees it, with all prices at one level."""
     items: dict[str, Item] = {}
     for station in layout.stations:
         before = items.get(station.option.id, Item(0.0))
         parts = dict(before.parts)
         for owned in station.parts:
             count, _ = parts.get(owned.part, (0, 0.0))
-            parts[owned.part] = (count + owned.count, owned.price.typical / owned.count)
-        items[station.option.id] = Item(
-            before.price + station.price.typical, parts, station.function not in NOT_RESOLD
-        )
+            price = float(getattr(owned.price, level))
+            parts[owned.part] = (count + owned.count, price / owned.count)
+        price = before.price + float(getattr(station.price, level))
+        items[station.option.id] = Item(price, parts, station.function not in NOT_RESOLD)
     return Choice(layout.classes, items, layout.money.annual_total, affordable)
 
 

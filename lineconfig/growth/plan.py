@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from lineconfig.assess.finance import payback_years
@@ -10,6 +11,7 @@ from lineconfig.choose.limits import HOURS
 from lineconfig.explain import NoLayout, why_nothing
 from lineconfig.growth.candidates import (
     Classes,
+    PriceLevel,
     as_built,
     choice_of,
     market_of,
@@ -97,13 +99,18 @@ class Pool:
             new |= self.add(self._before(place + 1, self.layouts[place + 1][there]))
         return new
 
-    def graph(self) -> StageGraph:
-        """The stage graph of what has been taken in."""
+    def graph(self, level: PriceLevel = "typical") -> StageGraph:
+        """The stage graph of what has been taken in, with all prices at one level.
+
+        The budget is kept at typical prices, as everywhere.
+        """
         stages = []
         for place, found in enumerate(self.layouts):
             stages.append(
                 tuple(
-                    choice_of(layout, affordable=place > 0 or self.within_budget(layout))
+                    choice_of(
+                        layout, affordable=place > 0 or self.within_budget(layout), level=level
+                    )
                     for layout in found.values()
                 )
             )
@@ -175,6 +182,16 @@ class Kept:
     """What it brings in used, when it is taken out or at the end [currency]."""
 
 
+@dataclass(frozen=True, slots=True)
+class OtherPrices:
+    """A path with all prices at another level."""
+
+    total: float
+    """Its cost in present value [currency]."""
+    cheapest: bool
+    """Whether it is the cheapest path then too."""
+
+
 @dataclass(frozen=True, eq=False, repr=False)
 class GrowthPlan:
     """The answer to a growing need."""
@@ -192,6 +209,8 @@ class GrowthPlan:
     final_now_affordable: bool
     cheapest_each_time: Path | None
     keeps: tuple[Kept, ...]
+    at_other_prices: Mapping[PriceLevel, OtherPrices]
+    """The same path with all prices low, and all high."""
     beyond: tuple[int, ...]
     """Years of the growth plan after the horizon, left out."""
 
@@ -255,8 +274,19 @@ def _solved(study: Study, pool: Pool) -> GrowthPlan:
         final_now_affordable=staying is None or staying.choices[0].affordable,
         cheapest_each_time=graph.least_spend(),
         keeps=tuple(_kept(pool.market, path, pool.phases)),
+        at_other_prices={level: _at(pool, level, path) for level in ("low", "high")},
         beyond=tuple(steps_beyond(study.need)),
     )
+
+
+def _at(pool: Pool, level: PriceLevel, path: Path) -> OtherPrices:
+    graph = pool.graph(level)
+    places = [
+        [choice.classes for choice in stage].index(choice.classes)
+        for stage, choice in zip(graph.stages, path.choices, strict=True)
+    ]
+    total, best = graph.along(places).total, graph.cheapest()
+    return OtherPrices(total, best is not None and total <= best.total + 1e-6)
 
 
 # --- what the steps mean ---------------------------------------------------------------------

@@ -56,7 +56,10 @@ def blocked_text(blocked: Blocked) -> str:
 
 def _phase_lines(plan: GrowthPlan) -> list[str]:
     lines = [
-        *heading(f"The cheapest path: {short_amount(plan.path.total)} in present value"),
+        *heading(
+            f"The cheapest path: {short_amount(plan.path.total)} in present value "
+            f"({_range_text(plan)})"
+        ),
         f"{'year':6}{'line':34}{'cans a year':>13}{'h a year':>10}{'people':>8}{'to spend':>9}",
     ]
     for number, (item, made) in enumerate(zip(plan.phases, plan.path.moves, strict=True)):
@@ -68,7 +71,20 @@ def _phase_lines(plan: GrowthPlan) -> list[str]:
         lines += wrapped(layout.title, 6, 8)
         if number:
             lines += _move_lines(plan, item, made)
-    return lines
+    return [*lines, *wrapped(_prices_text(plan))]
+
+
+def _range_text(plan: GrowthPlan) -> str:
+    low, high = (short_amount(plan.at_other_prices[level].total) for level in ("low", "high"))
+    return f"{low} to {high}"
+
+
+def _prices_text(plan: GrowthPlan) -> str:
+    """Whether the path hangs on the level of prices."""
+    other = [level for level, at in plan.at_other_prices.items() if not at.cheapest]
+    if not other:
+        return "It is the cheapest with all prices low and with all prices high too."
+    return f"With all prices {' or '.join(other)} another path is cheaper."
 
 
 def _move_lines(plan: GrowthPlan, item: PhasePlan, made: Move) -> Iterator[str]:
@@ -251,6 +267,18 @@ def _scenario_lines(plan: GrowthPlan, answer: ScenarioPlan) -> list[str]:
     return [*lines, *wrapped(said)]
 
 
+def _first_text(plan: GrowthPlan) -> str:
+    """Why the first line is another than the one that a recommendation puts first."""
+    first = next(plan.study.layouts("life-cycle-cost"), None)
+    if first is None or first.classes == plan.path.choices[0].classes:
+        return ""
+    looks = "" if len(plan.phases) == 1 else " and looks no further than today's need"
+    return (
+        f" A recommendation by life-cycle cost puts {first.id} first: it counts no value at the "
+        f"end{looks}."
+    )
+
+
 def _notes(plan: GrowthPlan) -> list[str]:
     counts = " and ".join(f"{len(stage)}" for stage in plan.graph.stages)
     beyond = ""
@@ -268,7 +296,7 @@ def _notes(plan: GrowthPlan) -> list[str]:
             f"{plan.study.catalog.economics_basis('used_machines')}). Not counted: standstill and "
             "labour while machines are exchanged, taking out, storing. The path is the cheapest "
             f"through {counts} lines: the best of each phase in every view and of every kind, and "
-            f"those that build best on a neighbour.{beyond}"
+            f"those that build best on a neighbour.{_first_text(plan)}{beyond}"
         ),
     ]
 
@@ -314,6 +342,10 @@ def growth_record(plan: GrowthPlan, scenarios: ScenarioPlan | None) -> dict[str,
             for item, made in zip(plan.phases, plan.path.moves, strict=True)
         ],
         "total": round(plan.path.total, 2),
+        "at_other_prices": {
+            level: {"total": round(at.total, 2), "cheapest": at.cheapest}
+            for level, at in plan.at_other_prices.items()
+        },
         "left_at_end": round(sum(plan.path.left.values()), 2),
         "alternatives": {
             "final-now": {

@@ -83,6 +83,21 @@ def test_a_path_is_never_dearer_than_what_it_is_held_against() -> None:
             assert plan.path.total <= other.total + 1e-6
 
 
+def test_prices_at_their_ends_enclose_the_total() -> None:
+    plan = planned(study(cans=150_000))
+    low, high = (plan.at_other_prices[level] for level in ("low", "high"))
+    assert low.total < plan.path.total < high.total
+    # The machines of the first phase at the ends of their price ranges, and what runs on the same.
+    first = plan.phases[0].layout.money.first_cost
+    assert plan.path.moves[0].spend == pytest.approx(first.typical)
+    graph = plan.pool.graph("high")
+    (same,) = [
+        choice for choice in graph.stages[0] if choice.classes == plan.path.choices[0].classes
+    ]
+    cost = sum(item.price + item.parts_price for item in same.items.values())
+    assert cost * graph.market.buy_factor == pytest.approx(first.high)
+
+
 def test_no_line_would_follow_or_precede_better_than_those_of_the_path() -> None:
     plan = planned(study(cans=150_000))
     assert not plan.pool.refine(plan.path)
