@@ -39,9 +39,10 @@ def why_no_plan(study: Study) -> NoPlan | None:
             ):
                 names = {s.function: s.option.equipment.name for s in stations}
                 title = ", ".join(names[name] for name in ("unload", "lower", "fill"))
+                where = "goes onto the vehicle" if "vehicle" in why.dimension else "fits the room"
                 closest = replace(
                     why,
-                    sentence=f"no layout stands in the room: of those looked at, {title.lower()} "
-                    f"comes closest, and {why.sentence}",
+                    sentence=f"no layout {where}: of those looked at, {title.lower()} comes "
+                    f"closest, and {why.sentence}",
                 )
     return closest

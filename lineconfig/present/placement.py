@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lineconfig.choose.rules import length_text
+from lineconfig.floorplan.chain import chain_of
 from lineconfig.floorplan.plan import NoPlan, Plan, Rectangle
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import wrapped
@@ -38,7 +39,7 @@ def floor_record(study: Study, layout: Layout) -> dict[str, Any]:
             for door in plan.doors
         ],
         "path_mm": [list(point) for point in plan.path],
-        "chain_mm": plan.chain_mm,
+        "chain": _chain(study, layout, plan),
         "stowed": None
         if plan.stowed is None
         else {
@@ -47,6 +48,17 @@ def floor_record(study: Study, layout: Layout) -> dict[str, Any]:
             "rectangles": [_rectangle(item) for item in plan.stowed.rectangles],
         },
         "notes": list(plan.notes),
+    }
+
+
+def _chain(study: Study, layout: Layout, plan: Plan) -> Mapping[str, Any]:
+    chain = chain_of(plan, layout.stations, study.inquiry)
+    return {
+        "bends": chain.bends,
+        "straight_mm": chain.straight_mm,
+        "holds_cans": chain.holds_cans,
+        "price": round(chain.price.typical, 2),
+        "beyond_price": round(chain.beyond, 2),
     }
 
 
@@ -73,8 +85,16 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
     lines = wrapped(
         f"Fits the room {way}, operators on the {plan.hand} of the flow: "
         f"{length_text(plan.length_mm)} by {length_text(plan.width_mm)} with the floor that it "
-        f"keeps free, {plan.area_m2:,.0f} m2 of it used; {plan.chain_mm / 1000:,.1f} m of straight "
-        f"chain and {len(plan.turns)} bends.",
+        f"keeps free, {plan.area_m2:,.0f} m2 of it used.",
+        2,
+    )
+    chain = chain_of(plan, layout.stations, study.inquiry)
+    more = "more" if chain.beyond >= 0 else "less"
+    lines += wrapped(
+        f"Chain between the machines: {chain.straight_mm / 1000:,.1f} m straight, "
+        f"{chain.bends} bends, {chain.holds_cans} cans when full; "
+        f"{abs(chain.beyond):,.0f} {more} to buy than the {chain.counted.typical:,.0f} that the "
+        "first cost counts for joints in a straight line.",
         2,
     )
     for note in plan.notes:
