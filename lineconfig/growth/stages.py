@@ -3,7 +3,7 @@
 A node of the graph is a line in a phase together with the age of its machines, since what a machine
 brings in depends on its age. Nodes that cannot lead to a cheaper end than another node of the same
 line are dropped as they are made: an older machine is worth less from then on, but never by more
-than it is worth less now.
+than it is worth less now, taken at the dearest that it may be extended to.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from lineconfig.growth.ledger import Choice, Market, Path, follow, move
+from lineconfig.growth.ledger import Choice, Item, Market, Path, follow, move
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,7 @@ class StageGraph:
         default_factory=dict, repr=False, compare=False
     )
     """What was worked out: by phase, line before, line after and when what is sold was bought."""
+    _dearest: dict[tuple[int, str], Item] = field(default_factory=dict, repr=False, compare=False)
 
     def cheapest(self, *, stepping: bool = False, first: int | None = None) -> Path | None:
         """The cheapest path; None where there is none.
@@ -147,7 +148,8 @@ class StageGraph:
     def _undominated(self, group: list[_Node], phase: int) -> list[_Node]:
         """The nodes of one line that may still lead to the cheapest end."""
         start, factor = self.starts[phase], self.market.at(self.starts[phase])
-        items = tuple(self.stages[phase][group[0].place].items.values())
+        names = tuple(self.stages[phase][group[0].place].items)
+        items = [self._at_its_dearest(phase, name) for name in names]
         kept: list[tuple[_Node, list[float]]] = []
         for node in sorted(group, key=lambda node: (node.cost, node.places())):
             values = [
@@ -162,6 +164,20 @@ class StageGraph:
             ):
                 kept.append((node, values))
         return [node for node, _ in kept]
+
+    def _at_its_dearest(self, phase: int, name: str) -> Item:
+        """A class as the dearest line has it from a phase on: kept machines may be extended."""
+        key = (phase, name)
+        if key not in self._dearest:
+            later = [
+                choice.items[name]
+                for stage in self.stages[phase:]
+                for choice in stage
+                if name in choice.items
+            ]
+            prices = [item.price for item in later if item.resold]
+            self._dearest[key] = Item(max(prices, default=0.0))
+        return self._dearest[key]
 
     def _left(self, node: _Node, phase: int) -> float:
         items = self.stages[phase][node.place].items.values()

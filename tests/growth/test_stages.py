@@ -105,7 +105,11 @@ def is_step(picks: tuple[Choice, ...]) -> bool:
     return len({choice.classes for choice in picks}) > 1
 
 
-@pytest.mark.parametrize("block", range(10))
+# In block 27 a machine is extended after it was kept, so that its age comes to count for more.
+@pytest.mark.parametrize(
+    "block",
+    [*range(10), 27, *(pytest.param(n, marks=pytest.mark.slow) for n in range(10, 110) if n != 27)],
+)
 def test_the_cheapest_path_is_that_of_brute_force(block: int) -> None:
     for seed in range(20 * block, 20 * block + 20):
         graph = random_case(seed)

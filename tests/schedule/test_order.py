@@ -56,6 +56,14 @@ def test_the_order_is_as_short_as_a_general_solver_finds(kind: str) -> None:
         assert cycle_minutes(minutes, cycle.places) == cycle.minutes
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", ["any", "even", "causes"])
+def test_many_orders_are_as_short_as_a_general_solver_finds(kind: str) -> None:
+    for seed in range(100, 200):
+        minutes = random_minutes(seed, 2 + seed % (MOST_EXACT - 1), kind)
+        assert best_cycle(minutes).minutes == solver_minutes(minutes)[0], (kind, seed)
+
+
 def test_the_order_is_the_shortest_of_all_orders() -> None:
     for seed in range(60):
         minutes = random_minutes(seed, random.Random(seed).randint(2, 7), "any")
