@@ -14,7 +14,7 @@ from itertools import islice
 from typing import Literal
 
 from lineconfig.brief import VIEWS
-from lineconfig.catalog import Catalog, ChangePart, EquipmentClass, Function, PriceRange
+from lineconfig.catalog import ChangePart, EquipmentClass, Function, PriceRange
 from lineconfig.choose.options import Option
 from lineconfig.growth.ledger import Choice, Item, Market
 from lineconfig.layout import Layout
@@ -32,13 +32,13 @@ Classes = tuple[str, ...]
 Factor = Callable[[EquipmentClass], float]
 
 
-def market_of(catalog: Catalog, rate: float) -> Market:
-    """The terms of buying and selling of a catalogue."""
-    shares, used = catalog.economics.first_cost, catalog.economics.used_machines
+def market_of(study: Study) -> Market:
+    """The terms on which a study's client buys and sells."""
+    catalog = study.catalog
+    used = catalog.economics.used_machines
     return Market(
-        rate=rate,
-        buy_factor=(1 + shares.freight + shares.installation + shares.training)
-        * (1 + shares.contingency),
+        rate=study.need.discount_rate,
+        buy_factor=study.terms.buy_factor,
         at_once=float(used.at_once),
         yearly_decline=float(used.yearly_decline),
         credits={

@@ -37,7 +37,7 @@ class Pool:
     def __init__(self, study: Study, phases: list[Phase], like: Pool | None = None) -> None:
         self.phases = phases
         self.like = like
-        self.market = market_of(study.catalog, study.need.discount_rate)
+        self.market = market_of(study)
         self.budget = study.need.brief.budget
         known = list(zip(like.phases, like.studies, strict=True)) if like else []
         self.studies: list[Study] = [
