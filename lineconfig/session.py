@@ -222,10 +222,11 @@ class Study:
         labour at once; one for each combination of these, lowest first cost first."""
         from lineconfig.connect.pareto import pareto_set
 
-        if not self.feasible:
-            return []
-        search = self.search if self.room is None else self.room.narrowing(self.search)
-        return [assemble(self.inquiry, self.terms, found) for _, found in pareto_set(search)]
+        if self.room is not None:
+            lines = self.room.unbeaten(self.search) if self.feasible else []
+        else:
+            lines = [found for _, found in pareto_set(self.search)]
+        return [assemble(self.inquiry, self.terms, found) for found in lines]
 
     def with_class(self, class_id: str, view: View | None = None) -> Layout | None:
         """The best valid layout that has a class; None where there is none."""

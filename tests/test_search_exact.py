@@ -39,6 +39,8 @@ BATCH = 10
 TOP = 10
 MOST_ROWS = 300
 """Lines in the tables of the whole integer model, beyond which it grows slow."""
+ASIDE = frozenset({FLOOR_PLAN})
+"""The witnesses choose and connect; floor plans have witnesses of their own."""
 EXAMPLES = sorted(path.stem for path in examples_dir().glob("*.yaml"))
 
 batches = pytest.mark.parametrize("first", range(0, CASES, BATCH))
@@ -49,8 +51,7 @@ def view_of(number: int) -> str:
 
 
 def agree(asked: Case, expected: list[flat.Line], count: int | None) -> None:
-    # The witnesses choose and connect; floor plans have witnesses of their own.
-    study = Study(asked.need, asked.catalog, without=frozenset({FLOOR_PLAN}))
+    study = Study(asked.need, asked.catalog, without=ASIDE)
     found = list(islice(study.found(view_of(asked.number)), count))  # type: ignore[arg-type]
     assert [item.order for item in found] == [line.classes for line in expected], asked.number
     for ours, theirs in zip(found, expected, strict=True):
@@ -119,7 +120,7 @@ def same(found: Iterable[Found], expected: list[flat.Line]) -> None:
 def test_each_example_is_the_joined_enumeration(name: str) -> None:
     """Every way of every section, joined in arrays; nothing left out."""
     asked = example(name)
-    need, study = asked.need, Study(asked.need, asked.catalog)
+    need, study = asked.need, Study(asked.need, asked.catalog, without=ASIDE)
     # Bounds on people are loose in a large hall: that view is asked where it is the client's own.
     for view in {need.view, "first-cost", "floor", "changeover"}:
         expected, combinations = joined.ranked(need, asked.catalog, view, TOP)
@@ -133,7 +134,7 @@ def test_each_example_is_the_joined_enumeration(name: str) -> None:
 def test_a_second_solver_finds_what_adds_up_in_each_example(name: str) -> None:
     """All classes; limits on people and hours left aside, which do not add up."""
     asked = example(name)
-    study = Study(asked.need, asked.catalog, without=frozenset(cpsat.NOT_LINEAR))
+    study = Study(asked.need, asked.catalog, without=ASIDE | frozenset(cpsat.NOT_LINEAR))
     for view in ("first-cost", "floor"):
         expected = cpsat.Model(asked.need, asked.catalog, view, whole=False).top(TOP)
         same(study.found(view), expected)  # type: ignore[arg-type]
@@ -143,7 +144,7 @@ def test_a_second_solver_finds_what_adds_up_in_each_example(name: str) -> None:
 def test_a_second_solver_ranks_the_best_of_each_example(name: str) -> None:
     """The whole question, with the classes of the first lines only: its tables hold every line."""
     asked = example(name)
-    study = Study(asked.need, asked.catalog)
+    study = Study(asked.need, asked.catalog, without=ASIDE)
     kept = {item.id for item in asked.catalog.of("convey")}
     for number, found in enumerate(islice(study.found(), 30)):
         more = kept | set(found.order)
@@ -164,7 +165,7 @@ def _only(catalog: Catalog, class_ids: set[str]) -> dict[str, EquipmentClass]:
 def test_each_example_is_the_flat_enumeration(name: str) -> None:
     """One problem for the whole line, every line worked out; minutes for the large ones."""
     asked = example(name)
-    study = Study(asked.need, asked.catalog)
+    study = Study(asked.need, asked.catalog, without=ASIDE)
     same(study.found(), flat.ranked(asked.need, asked.catalog, asked.need.view, TOP))
 
 

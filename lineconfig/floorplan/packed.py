@@ -49,10 +49,12 @@ def stowed_boxes(
 
 
 def stowed_plan(plan: Plan, boxes: list[tuple[str, Rect]], stations: Sequence[Station]) -> Plan:
-    index = {station.function: place for place, station in enumerate(stations)}
+    index: dict[str, int] = {}
+    for place, station in enumerate(stations):
+        index.setdefault(station.function, place)
     rectangles = tuple(
         Rectangle(
-            index[function],  # type: ignore[index]
+            index[function],
             "conveyor" if function == "convey" else "machine",
             float(a),
             float(b),
@@ -60,7 +62,7 @@ def stowed_plan(plan: Plan, boxes: list[tuple[str, Rect]], stations: Sequence[St
             float(d - b),
             "chain, taken apart"
             if function == "convey"
-            else stations[index[function]].option.equipment.name,  # type: ignore[index]
+            else stations[index[function]].option.equipment.name,
         )
         for function, (a, b, c, d) in boxes
     )

@@ -49,9 +49,18 @@ class RoomFilter:
             self._refused += not self._known[key]
         return self._known[key]
 
-    def narrowing(self, search: Search) -> Search:
-        """The same search, which finishes only lines that fit."""
-        return cast(Search, _FittingSearch(search, self))
+    def unbeaten(self, search: Search) -> list[Found]:
+        """The Pareto set of the lines that fit.
+
+        Where more than `MOST_LINES` do not fit on the way, those of the whole set that do.
+        """
+        from lineconfig.connect.pareto import pareto_set
+
+        try:
+            return [found for _, found in pareto_set(cast(Search, _FittingSearch(search, self)))]
+        except _TooManyError:
+            self.given_up = True
+            return [found for _, found in pareto_set(search) if self.fits(stations_of(found))]
 
     def through(self, lines: Iterator[Found]) -> Iterator[Found]:
         """The lines that fit, in the order in which they come."""
@@ -75,12 +84,17 @@ class RoomFilter:
                 return
 
 
+class _TooManyError(Exception):
+    """Too many lines do not fit."""
+
+
 class _FittingSearch:
     """A search that drops a line where it is worked out and does not fit."""
 
     def __init__(self, search: Search, room: RoomFilter) -> None:
         self._search = search
         self._room = room
+        self._refused = 0
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._search, name)
@@ -88,9 +102,12 @@ class _FittingSearch:
     def finish(self, node: Node, view: View) -> Found | None:
         """The line of a node; None where it breaks a limit or does not fit."""
         found = self._search.finish(node, view)
-        if found is None or not self._room.fits(stations_of(found)):
-            return None
-        return found
+        if found is None or self._room.fits(stations_of(found)):
+            return found
+        self._refused += 1
+        if self._refused > MOST_LINES:
+            raise _TooManyError
+        return None
 
 
 def stations_of(found: Found) -> tuple[Station, ...]:

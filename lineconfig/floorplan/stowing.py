@@ -14,7 +14,7 @@ from lineconfig.floorplan.blocks import up
 from lineconfig.floorplan.ways import Rect
 from lineconfig.layout import Station
 
-MOST_EXACT = 9
+MOST_EXACT = 8
 """Modules up to which the rows are the best there are."""
 BETWEEN_MM = 50
 """Room to push a module in beside another. From memory. [mm]"""

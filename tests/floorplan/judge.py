@@ -144,7 +144,7 @@ def _grid(plan: Plan, grid_mm: float) -> list[str]:
         rows = np.flatnonzero((ys <= d) & (ys + side >= b))
         return [(i, j) for i in columns for j in rows if free[i, j]]
 
-    at_door = cells(door_polygon(plan, plan.doors[0], 1.0))
+    at_door = cells(door_polygon(plan, plan.doors[0], grid_mm + 1.0))
     if not at_door:
         return ["nobody gets through the door"]
     part = nx.node_connected_component(graph, at_door[0])

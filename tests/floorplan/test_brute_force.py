@@ -87,6 +87,22 @@ def test_random_rooms_are_of_both_kinds() -> None:
     assert ROOMS * 0.2 < fitting < ROOMS * 0.8
 
 
+def test_both_hands_are_built_and_people_stand_on_that_side() -> None:
+    hands = set()
+    for number in range(ROOMS):
+        folded = fold(*asked(number))
+        if folded is None:
+            continue
+        hands.add(folded.hand)
+        (x0, y0), (x1, y1) = folded.path[0], folded.path[1]
+        for box in folded.boxes:
+            if box.function == "m0" and box.what == "person":
+                x, y = (box.x0 + box.x1) / 2, (box.y0 + box.y1) / 2
+                on_the_left = (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) > 0
+                assert on_the_left is (folded.hand == "left"), number
+    assert hands == {"left", "right"}
+
+
 @pytest.mark.parametrize("number", range(0, 60, 3))
 def test_a_room_grown_by_its_shortage_is_large_enough_and_no_sooner(number: int) -> None:
     """What is said to be missing is enough, and a step less is not."""

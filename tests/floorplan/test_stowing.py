@@ -65,7 +65,7 @@ def test_rows_are_as_short_as_any(number: int) -> None:
         assert stow(items, least - 1, width) is None
 
 
-@pytest.mark.parametrize("count", [3, 8, 9, 10, 14])
+@pytest.mark.parametrize("count", [3, 8, 9, 14])
 def test_packed_modules_stand_clear_of_each_other_and_inside(count: int) -> None:
     items = modules(random.Random(count), count)
     width = 4000
