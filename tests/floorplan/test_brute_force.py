@@ -126,7 +126,8 @@ def test_a_room_grown_by_its_shortage_is_large_enough_and_no_sooner(number: int)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("number", range(1000, 4000))
-def test_the_same_rooms_are_large_enough_many_times(number: int) -> None:
-    line, site = asked(number)
-    assert (fold(line, site) is not None) == brute.fits(line, site)
+@pytest.mark.parametrize("first", range(1000, 4000, 100))
+def test_the_same_rooms_are_large_enough_many_times(first: int) -> None:
+    for number in range(first, first + 100):
+        line, site = asked(number)
+        assert (fold(line, site) is not None) == brute.fits(line, site), number

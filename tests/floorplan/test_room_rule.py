@@ -13,14 +13,14 @@ import yaml
 from lineconfig.brief import Brief
 from lineconfig.catalog import Catalog
 from lineconfig.catalog_loading import load_catalog
+from lineconfig.errors import InputError
 from lineconfig.explain import why_nothing
 from lineconfig.floorplan.blocks import line_of
 from lineconfig.floorplan.place import stands
 from lineconfig.floorplan.plan import NoPlan, Plan
 from lineconfig.floorplan.room import FLOOR_PLAN, SUPERSEDED, stations_of
-from lineconfig.floorplan.why import why_no_plan
 from lineconfig.locate import examples_dir
-from lineconfig.need_reading import settle
+from lineconfig.need_reading import need_of_text, settle
 from lineconfig.present.placement import floor_lines, floor_record, passed_over_sentence
 from lineconfig.rank import recommend
 from lineconfig.session import Study
@@ -91,12 +91,11 @@ def test_the_unbeaten_all_fit() -> None:
 
 def test_a_room_too_small_for_everything_is_explained_and_the_growth_opens_a_layout() -> None:
     study = study_of("startup", length="27 ft", width="24 ft")
-    why = why_no_plan(study)
-    assert why is not None and why.dimension in ("length", "width") and why.short_by_mm > 0
     nothing = why_nothing(study)
     assert nothing is not None
-    assert nothing.conflict[0].rule == FLOOR_PLAN
-    assert nothing.conflict[0].field == f"site.{why.dimension}"
+    clash = nothing.conflict[0]
+    assert clash.rule == FLOOR_PLAN and clash.field in ("site.length", "site.width")
+    assert clash.shortfall is not None and clash.shortfall.short > 0
     assert nothing.openings and nothing.openings[0].layout is not None
     opened = study.varied(need=nothing.openings[0].need)
     assert opened.feasible
@@ -254,3 +253,20 @@ def test_a_need_with_more_room_keeps_what_fits() -> None:
             wider = site.model_copy(update={key: type(site.length_mm)(40_000.0, "40 m")})
             need = replace(study.need, brief=study.need.brief.model_copy(update={"site": wider}))
             assert isinstance(study.varied(need=need).plan(layout), Plan)
+
+
+@pytest.mark.parametrize(
+    ("door", "said"),
+    [
+        ("{width: 8 ft, height: 7 ft, wall: west}", "takes both wall and at"),
+        ("{width: 8 ft, height: 7 ft, at: 3 ft}", "takes both wall and at"),
+        ("{width: 8 ft, height: 7 ft, wall: west, at: 20 ft}", "beyond the west wall of 24 ft"),
+        ("{width: 8 ft, height: 7 ft, wall: up, at: 2 ft}", "south, north, west"),
+    ],
+)
+def test_a_door_that_cannot_be_is_refused(door: str, said: str) -> None:
+    text = (examples_dir() / "startup.yaml").read_text()
+    text = text.replace("{width: 8 ft, height: 7 ft}", door)
+    with pytest.raises(InputError) as caught:
+        need_of_text(text, "brief.yaml", catalog())
+    assert said in str(caught.value)
