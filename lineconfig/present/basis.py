@@ -183,7 +183,8 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "pasteurizing.length_mm": ("end modules + belt area / belt width", "geometry"),
     "floor.area_m2": (
-        ("sum over stations of length x (width + side clearances), joints, the depth between guard "
+        ("in a room: floor under the placed rectangles, overlaps counted once; otherwise sum over "
+        "stations of length x (width + side clearances), joints, the depth between guard "
         "and unloader, and platforms with their steps included"),
         "geometry; ISO 13855:2010; 29 CFR 1910.25(b)(4) and (c) (figures of (c) from memory)",
     ),
