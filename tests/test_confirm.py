@@ -180,20 +180,7 @@ def test_a_pallet_that_is_split_under_a_low_ceiling_is_work() -> None:
 # --- the estimate beside the simulation --------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param(
-            name,
-            marks=pytest.mark.xfail(
-                name == "high-speed-plant",
-                reason="stops of what lowers cans are counted ahead of the unloader's table",
-                strict=False,
-            ),
-        )
-        for name in EXAMPLES
-    ],
-)
+@pytest.mark.parametrize("name", EXAMPLES)
 def test_the_estimate_that_ranks_is_right_to_three_per_cent(name: str) -> None:
     for layout, index, line in lines(name):
         speed = layout.speed

@@ -6,8 +6,8 @@ arithmetic and geometry: more room, money or people only adds to what can be bui
 
 from __future__ import annotations
 
+import math
 import random
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import islice
@@ -15,11 +15,14 @@ from typing import Any
 
 import pytest
 
+from lineconfig.assess.flow import line_effective_speed
 from lineconfig.brief import VIEWS, Brief, View
 from lineconfig.catalog import Catalog, EquipmentClass
+from lineconfig.connect.bounds import Node
 from lineconfig.connect.bundles import Bundle
+from lineconfig.connect.hours import Triple, pair_minutes, stopping
 from lineconfig.connect.pareto import objectives
-from lineconfig.connect.search import Found, Key, Node, Search, _Ranking
+from lineconfig.connect.search import Branch, Found, Key, _Ranking
 from lineconfig.locate import examples_dir
 from lineconfig.need import Need
 from lineconfig.need_reading import read_need, settle
@@ -169,6 +172,74 @@ def test_life_cycle_cost_is_linear_in_the_wage(name: str) -> None:
     assert costs[100.0] == pytest.approx(costs[10.0] + 90 * slope, rel=1e-12)
 
 
+# --- running times -----------------------------------------------------------------------------
+
+
+def stretches_at_random(rng: random.Random) -> tuple[list[float], list[float], list[float]]:
+    """Paces, stops per can and standstill of three stretches, as lines have them."""
+    speed_cpm = rng.uniform(30, 800)
+    paces = [1 / (speed_cpm * rng.choice((1, 1.1, rng.uniform(0.8, 2)))) for _ in range(3)]
+    often = [1 / math.exp(rng.uniform(math.log(300), math.log(20_000))) for _ in range(3)]
+    return paces, often, [each * rng.uniform(0.3, 5) for each in often]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_time_through_two_stretches_is_convex_in_pace_and_standstill(seed: int) -> None:
+    """What tangents rest on: half-way between two manners a can takes no longer than on average."""
+    rng = random.Random(seed)
+    for _ in range(100):
+        paces, often, lost = stretches_at_random(rng)
+        room_cans = rng.choice((0, 50, rng.uniform(0, 2000)))
+        ends = []
+        for _ in range(2):
+            faster = [pace * math.exp(rng.uniform(-0.4, 0.4)) for pace in paces[:2]]
+            longer = [each * math.exp(rng.uniform(-0.7, 0.7)) for each in lost[:2]]
+            ends.append((faster, longer))
+        pairs = zip(*ends, strict=True)
+        middle = tuple([(a + b) / 2 for a, b in zip(*pair, strict=True)] for pair in pairs)
+
+        def minutes(
+            manner: tuple[list[float], list[float]],
+            often: list[float] = often,
+            room_cans: float = room_cans,
+        ) -> float:
+            first, second = (
+                stopping(1 / pace, each, own)
+                for pace, each, own in zip(manner[0], often, manner[1], strict=False)
+            )
+            return pair_minutes(first, second, room_cans)
+
+        assert minutes(middle) <= (minutes(ends[0]) + minutes(ends[1])) / 2 * (1 + 1e-11)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_rarer_and_longer_stops_never_make_a_line_faster(seed: int) -> None:
+    """The same standstill in fewer stops, or more standstill in as many."""
+    rng = random.Random(seed)
+    for _ in range(20):
+        paces, often, lost = stretches_at_random(rng)
+        rooms = [rng.choice((0, 50, rng.uniform(0, 2000))) for _ in range(2)]
+
+        def cpm(
+            often: list[float],
+            lost: list[float],
+            paces: list[float] = paces,
+            rooms: list[float] = rooms,
+        ) -> float:
+            line = [
+                stopping(1 / pace, each, own)
+                for pace, each, own in zip(paces, often, lost, strict=True)
+            ]
+            upstream, filler, downstream = line
+            return line_effective_speed(upstream, filler, downstream, *rooms).estimate_cpm
+
+        before = cpm(often, lost)
+        rarer = [each * rng.uniform(0.5, 1) for each in often]
+        longer = [each * rng.uniform(1, 2) for each in lost]
+        assert cpm(rarer, lost) <= before * (1 + 1e-9)
+        assert cpm(often, longer) <= before * (1 + 1e-9)
+
+
 # --- bounds ------------------------------------------------------------------------------------
 
 
@@ -181,55 +252,61 @@ def holds(bundle: Bundle, found: Found, section: int) -> bool:
     )
 
 
-def way_down(search: Search, found: Found) -> Iterator[Node]:
-    """The nodes that hold a line, from the one that holds all to itself alone."""
-    root = search.start()
-    assert root is not None
-    node = search.node(root)
-    while True:
-        assert node is not None, "a line that keeps to every limit was pruned"
-        yield node
-        if node.single:
-            return
-        parts = [
-            part
-            for part in search.parts(node)
-            if all(holds(bundle, found, i) for i, bundle in enumerate(part.triple))
-        ]
-        assert len(parts) == 1, "a line is in exactly one part"
-        node = parts[0]
+def branch_of(ranking: _Ranking, node: Node, found: Found) -> tuple[Key, Triple]:
+    """The part of a node that holds a line, and what the search expects of it."""
+    ranking.heap.clear()
+    ranking.open(node, ranking.bound(node))
+    parts = []
+    for key, _, _, _, branch in ranking.heap:
+        assert isinstance(branch, Branch)
+        part = branch.part
+        if all(holds(bundle, found, i) for i, bundle in enumerate(part)):
+            parts.append((key, part))
+    assert len(parts) == 1, "a line is in exactly one part"
+    return parts[0]
 
 
-def check_bounds(study: Study, found: Found) -> None:
-    """Nothing that a node says of its lines is above what this line of it comes to."""
+def check_bounds(study: Study, found: Found, view: View) -> None:
+    """On the way from everything down to a line, nothing said of its lines is above this one."""
     search, running = study.search, found.running
-    path = list(way_down(search, found))
-    keys: dict[View, Key] = {}
-    for view in VIEWS:
-        alone = search.finish(path[-1], view)
-        assert alone is not None and alone.order == found.order
-        keys[view] = alone.key
-    exactly = replace(path[-1], people=running.people, run_hours=running.run_hours)
-    in_everything = objectives(search, exactly)
-    for node in path:
+    bounds = search.bounds
+    ranking = _Ranking(search, view)
+    triple = search.start()
+    assert triple is not None
+    before: Node | None = None
+    path = []
+    while True:
+        node = bounds.node(triple)
+        assert node is not None, "a line that keeps to every limit was pruned"
+        path.append(node)
         for settled in (False, True):
             if settled:
-                assert search.settle(node), "a line that keeps to the hours was pruned"
+                assert bounds.settle(node), "a line that keeps to the hours was pruned"
             assert node.people <= running.people
             assert node.run_hours <= running.run_hours * (1 + 1e-9)
-            for view, key in keys.items():
-                assert _Ranking(search, view)._bound(node) <= key, view
-            bounds = objectives(search, node)
-            assert all(map(float.__le__, bounds, in_everything))
+        if node.single:
+            break
+        bounds.price(node, before)
+        assert ranking.bound(node) <= found.key, view
+        key, triple = branch_of(ranking, node, found)
+        assert key <= found.key, view
+        before = node
+    alone = search.finish(node, view)
+    assert alone is not None and alone.order == found.order and alone.key == found.key
+    exactly = replace(node, people=running.people, run_hours=running.run_hours)
+    in_everything = objectives(search, exactly)
+    for node in path:
+        assert all(map(float.__le__, objectives(search, node), in_everything))
 
 
 def test_no_bound_overshoots() -> None:
     """On the way from everything down to a line, no bound is above the line itself."""
     for number in answered():
         study = study_of(number)
-        lines = list(study.found("first-cost"))
-        for found in random.Random(number).sample(lines, min(6, len(lines))):
-            check_bounds(study, found)
+        for view in VIEWS:
+            lines = list(study.found(view))
+            for found in random.Random(number).sample(lines, min(3, len(lines))):
+                check_bounds(study, found, view)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -238,4 +315,4 @@ def test_no_bound_overshoots_in_the_examples(name: str) -> None:
     study = Study(read_need(examples_dir() / f"{name}.yaml", catalog), catalog)
     for view in VIEWS:
         for found in islice(study.found(view), 0, 10, 4):
-            check_bounds(study, found)
+            check_bounds(study, found, view)

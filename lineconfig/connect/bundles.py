@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby
-from typing import Any
+from typing import Any, NamedTuple
 
 from lineconfig.assess.money import Range
 from lineconfig.choose.sections import Scheme
@@ -32,16 +32,36 @@ MAIN_FUNCTIONS: Mapping[str, tuple[str, ...]] = {
 """Functions whose machines set the character of a section: clusters agree on them."""
 
 
-Weighed = tuple[tuple[float, ...], tuple[float, ...]]
+BEHIND_THE_TABLE = frozenset({"lower", "rinse"})
+"""Functions of the empties side that stand between the unloader's table and the filler: when they
+stop, no buffer keeps the filler going."""
+SIDES = tuple(MAIN_FUNCTIONS)
+"""The sections in flow order, by which stretches are numbered too."""
 
 
-def _by_column(function: Callable[[Iterable[float]], float], rows: Sequence[Weighed]) -> Weighed:
-    """Sums or minima of weighed figures, price by price."""
-    plain, with_changes = zip(*rows, strict=True)
-    return (
-        tuple(map(function, zip(*plain, strict=True))),
-        tuple(map(function, zip(*with_changes, strict=True))),
-    )
+Row = tuple[float, float, float, float, float, tuple[float, ...]]
+"""Standing cost, running cost of an hour, share of a person, standstill per can, labour of format
+changes, minutes per can at rated speed by format."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What a bound counts of each station beside its standing cost."""
+
+    hour: float
+    """Of an hour's electricity and water: how many hours, in present value [h]."""
+    person: float
+    """Of one person over the line's life [currency]."""
+    minded: tuple[frozenset[str], ...]
+    """By section, the functions whose work takes a share of that person."""
+    stop_min: tuple[float, ...]
+    """By stretch, of a minute's mean standstill for each can [currency/(min/can)]."""
+    changes: bool
+    """Whether the labour of format changes counts with the stations."""
+    paced: tuple[str, ...]
+    """By section, the function whose station sets the pace; empty for none."""
+    pace: tuple[tuple[float, ...], ...]
+    """By section and format, of a minute per can that this station takes [currency/(min/can)]."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,9 +74,10 @@ class Stated:
     """First cost and floor area in whole `PARTS`, so that sums do not depend on their order."""
     standing: float
     """Cost over the line's life whatever the hours."""
-    weighed: Weighed
-    """Standing cost and work together, at each of `Terms.person_prices`; then the same with the
-    work of a year's format changes counted in."""
+    share: float
+    """Of one person's planned time, at the needed speeds at least."""
+    changes: float
+    """Cost over the line's life of its own work at format changes."""
     per_hour: float
     """Electricity and rinse water of an hour [currency]."""
     uses: tuple[float, ...]
@@ -67,13 +88,19 @@ class Stated:
         """The station's class."""
         return self.station.option.id
 
+    @property
+    def row(self) -> Row:
+        """What prices are put to."""
+        station = self.station
+        return (self.standing, self.per_hour, self.share, station.stop_min_per_can, self.changes,
+                tuple(1 / speed for speed in station.rated_cpm))  # fmt: skip
+
 
 def state(station: Station, terms: Terms) -> Stated:
     """The figures of one station under the client's terms."""
     first_cost = station.first_cost * terms.buy_factor
     in_flow_mm = 0.0 if station.function in BESIDE_THE_FLOW else station.length_mm
     standing = first_cost.typical + terms.annuity * sum(station.yearly.values())
-    share = terms.share_of_a_person(station)
     changes = terms.annuity * terms.labour(
         0.0, terms.changeover_hours(station.changeover_person_min, 0.0, 1), 1
     )
@@ -82,10 +109,8 @@ def state(station: Station, terms: Terms) -> Stated:
         first_cost=first_cost,
         whole=(round(first_cost.typical * PARTS), round(station.area_m2 * PARTS)),
         standing=standing,
-        weighed=(
-            tuple(standing + price * share for price in terms.person_prices),
-            tuple(standing + changes + price * share for price in terms.person_prices),
-        ),
+        share=terms.share_of_a_person(station),
+        changes=changes,
         per_hour=terms.per_hour(station),
         uses=(
             first_cost.typical, in_flow_mm, station.area_m2,
@@ -99,17 +124,18 @@ class Place:
     """One function of a bundle, the stations that may serve it, and the least they come to."""
 
     function: str
+    stretch: int
+    """Of the line between its buffers: 0 up to the unloader's table, 1 to the filler's end, 2."""
     stated: tuple[Stated, ...]
     first_cost: int
     area: int
     standing: float
     standing_most: float
-    weighed: Weighed
+    rows: tuple[Row, ...]
     per_hour: float
     uses: tuple[float, ...]
     always: bool
     minutes_per_can: tuple[float, ...]
-    stops_least: float
     stops_most: float
     stop_min: float
     repairs_most: float
@@ -121,8 +147,8 @@ class Place:
     speed_most: tuple[float, ...]
 
 
-def place(function: str, stated: Sequence[Stated]) -> Place:
-    """The least figures of the stations that may serve one function."""
+def place(section: str, function: str, stated: Sequence[Stated]) -> Place:
+    """The least figures of the stations that may serve one function of a section."""
     stations = [item.station for item in stated]
     stopping = [s for s in stations if s.stop_min_per_can > 0]
     standings = [item.standing for item in stated]
@@ -134,17 +160,17 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
         minutes = tuple(map(min, zip(*(s.minutes_per_can for s in stations), strict=True)))
     return Place(
         function=function,
+        stretch=1 if function in BEHIND_THE_TABLE else SIDES.index(section),
         stated=tuple(stated),
         first_cost=min(item.whole[0] for item in stated),
         area=min(item.whole[1] for item in stated),
         standing=min(standings),
         standing_most=max(standings),
-        weighed=_by_column(min, [item.weighed for item in stated]),
+        rows=tuple(item.row for item in stated),
         per_hour=min(item.per_hour for item in stated),
         uses=tuple(map(min, zip(*(item.uses for item in stated), strict=True))),
         always=all(attended),
         minutes_per_can=minutes,
-        stops_least=min(s.stops_per_can for s in stations),
         stops_most=max(s.stops_per_can for s in stations),
         stop_min=min(s.stop_min_per_can for s in stations),
         repairs_most=max((s.stops_per_can / s.stop_min_per_can for s in stopping), default=0.0),
@@ -154,6 +180,53 @@ def place(function: str, stated: Sequence[Stated]) -> Place:
         speed_least=tuple(map(min, zip(*(s.rated_cpm for s in stations), strict=True))),
         speed_most=tuple(map(max, zip(*(s.rated_cpm for s in stations), strict=True))),
     )
+
+
+class Stretch(NamedTuple):
+    """What a bundle has in one stretch of line between buffers, at its best."""
+
+    stops_per_can: float
+    """The most there may be: the same standstill in more and shorter stops costs less."""
+    stop_min_per_can: float
+    repairs_per_min: float
+    """Fastest clearing of any stop [1/min]; zero where nothing stops."""
+    speed_least: tuple[float, ...]
+    speed_most: tuple[float, ...]
+
+    def joined(self, other: Stretch) -> Stretch:
+        """Both as one, without a buffer between them."""
+        return Stretch(
+            self.stops_per_can + other.stops_per_can,
+            self.stop_min_per_can + other.stop_min_per_can,
+            max(self.repairs_per_min, other.repairs_per_min),
+            tuple(map(min, self.speed_least, other.speed_least)),
+            tuple(map(min, self.speed_most, other.speed_most)),
+        )
+
+
+def stretch(places: Sequence[Place], number: int, formats: int) -> Stretch:
+    """What some places have in one stretch."""
+    mine = [p for p in places if p.stretch == number]
+    endless = (float("inf"),) * formats
+    return Stretch(
+        sum(p.stops_most for p in mine),
+        sum(p.stop_min for p in mine),
+        max((p.repairs_most for p in mine), default=0.0),
+        tuple(map(min, endless, *(p.speed_least for p in mine))) if mine else endless,
+        tuple(map(min, endless, *(p.speed_most for p in mine))) if mine else endless,
+    )
+
+
+class Way(NamedTuple):
+    """One way to build a section, as far as prices look at it."""
+
+    cost: float
+    share: float
+    """Of one person's time, at the functions minded."""
+    stop_min: tuple[float, ...]
+    """Standstill by stretch [min/can]."""
+    pace: tuple[float, ...]
+    """Minutes per can at rated speed in the section's own stretch, by format."""
 
 
 class Bundle:
@@ -179,31 +252,29 @@ class Bundle:
         self.standing = sum(p.standing for p in places)
         self.spread = sum(p.standing_most - p.standing for p in places)
         """How far the standing costs of its ways may lie apart: wide ones are opened first."""
-        self.weighed = _by_column(sum, [p.weighed for p in places])
-        """Least of standing cost and work together, at each of `Terms.person_prices`."""
         self.per_hour = sum(p.per_hour for p in places)
         self.uses = tuple(map(sum, zip(*(p.uses for p in places), strict=True)))
-        self.always = tuple(p.always for p in places if p.always or any(p.minutes_per_can))
-        self.minutes_per_can = tuple(
-            p.minutes_per_can for p in places if p.always or any(p.minutes_per_can)
-        )
-        self.stops_per_can = sum(p.stops_least for p in places)
-        self.stop_min_per_can = sum(p.stop_min for p in places)
+        self.worked = tuple(p for p in places if p.always or any(p.minutes_per_can))
+        """Places where somebody has something to do."""
+        self.always = tuple(p.always for p in self.worked)
+        self.minutes_per_can = tuple(p.minutes_per_can for p in self.worked)
         self.holds_cans = sum(p.holds_most for p in places)
         self.changeover_min = max(p.changeover_min for p in places)
         self.changeover_person_min = sum(p.changeover_person_min for p in places)
         self.speed_least = tuple(map(min, zip(*(p.speed_least for p in places), strict=True)))
         self.speed_most = tuple(map(min, zip(*(p.speed_most for p in places), strict=True)))
+        numbers = (0, 1) if section == SIDES[0] else (SIDES.index(section),)
+        self.stretches = {
+            number: stretch(places, number, len(self.speed_most)) for number in numbers
+        }
+        """Its parts between buffers, by number."""
         self._workloads: dict[tuple[float, ...], tuple[float, ...]] = {}
+        self._fixed: dict[tuple[int, int], Bundle] = {}
 
-    @cached_property
-    def repairs_per_min(self) -> float:
-        """Fastest mean clearing of stops that any of its ways can have [1/min]."""
-        if self.stop_min_per_can == 0:
-            return max((p.repairs_most for p in self.places), default=0.0) or 1.0
-        most_stops = sum(p.stops_most for p in self.places)
-        fastest = max(p.repairs_most for p in self.places)
-        return min(fastest, most_stops / self.stop_min_per_can) or 1.0
+    @property
+    def own(self) -> Stretch:
+        """The stretch that carries the section's number."""
+        return self.stretches[SIDES.index(self.section)]
 
     @property
     def single(self) -> bool:
@@ -225,16 +296,88 @@ class Bundle:
             (i for i, p in enumerate(self.places) if len(p.stated) > 1),
             key=lambda i: self.places[i].standing_most - self.places[i].standing,
         )
-        chosen = self.places[widest]
-        return tuple(
-            Bundle(
-                self.section,
-                self.ports,
-                (*self.places[:widest], place(chosen.function, [one]), *self.places[widest + 1 :]),
-                self.scheme,
+        return tuple(self.fixed(widest, i) for i in range(len(self.places[widest].stated)))
+
+    def fixed(self, index: int, which: int) -> Bundle:
+        """The bundle with one of its places settled."""
+        if (index, which) not in self._fixed:
+            here = self.places[index]
+            one = place(self.section, here.function, [here.stated[which]])
+            places = (*self.places[:index], one, *self.places[index + 1 :])
+            self._fixed[index, which] = Bundle(self.section, self.ports, places, self.scheme)
+        return self._fixed[index, which]
+
+    @cached_property
+    def fastest(self) -> tuple[float, ...]:
+        """Minutes that a can takes at the highest rated speeds, by format [min/can]."""
+        return tuple(1 / speed for speed in self.own.speed_most)
+
+    @cached_property
+    def paced(self) -> str:
+        """The function by whose choice the section's speed varies most; empty for none."""
+        slow = [
+            (
+                sum(
+                    max(0.0, 1 / speed - pace)
+                    for speed, pace in zip(p.speed_least, self.fastest, strict=True)
+                ),
+                p.function,
             )
-            for one in chosen.stated
-        )
+            for p in self.places
+            if p.stretch == SIDES.index(self.section)
+        ]
+        spread, function = max(slow, default=(0.0, ""))
+        return function if spread > 0 else ""
+
+    @cached_property
+    def paces(self) -> Mapping[str, Sequence[tuple[float, ...]]]:
+        """Minutes per can of the section with each station of its places, by function and format.
+
+        A section is no faster than any of its stations.
+        """
+        return {
+            p.function: [tuple(map(max, row[5], self.fastest)) for row in p.rows]
+            for p in self.places
+        }
+
+    def priced(self, place: Place, prices: Prices, section: int) -> list[float]:
+        """What each station of a place comes to at these prices, in the place's order [currency].
+
+        Standing cost, and what the prices make of the rest.
+        """
+        hour, stop = prices.hour, prices.stop_min[place.stretch]
+        person = prices.person if place.function in prices.minded[section] else 0.0
+        count = 1.0 if prices.changes else 0.0
+        costs = [
+            a + hour * b + person * c + stop * d + count * e for a, b, c, d, e, _ in place.rows
+        ]
+        if prices.paced[section] == place.function:
+            pace = prices.pace[section]
+            paces = self.paces[place.function]
+            return [
+                cost + sum([x * y for x, y in zip(pace, each, strict=True)])
+                for cost, each in zip(costs, paces, strict=True)
+            ]
+        return costs
+
+    def cheapest(self, prices: Prices, section: int) -> Way:
+        """The way that is cheapest at these prices: none in the bundle costs less."""
+        cost = share = 0.0
+        stop_min = [0.0 for _ in SIDES]
+        pace = self.fastest
+        for p in self.places:
+            costs = self.priced(p, prices, section)
+            least = min(costs)
+            which = costs.index(least)
+            cost += least
+            if p.function in prices.minded[section]:
+                share += p.rows[which][2]
+            stop_min[p.stretch] += p.rows[which][3]
+            if prices.paced[section] == p.function:
+                pace = self.paces[p.function][which]
+        if not prices.paced[section]:
+            cost += sum(x * y for x, y in zip(prices.pace[section], pace, strict=True))
+        return Way(cost, share, tuple(stop_min), pace)
 
     @property
     def ways(self) -> int:
@@ -276,7 +419,7 @@ class Bundler:
             stated = self._allowed(slot, only)
             if not stated:
                 return None
-            places.append(place(slot.function, stated))
+            places.append(place(scheme.section, slot.function, stated))
         return Bundle(scheme.section, scheme.ports, places, scheme)
 
     def _allowed(self, slot: Slot, only: Mapping[str, frozenset[str]]) -> list[Stated]:
@@ -329,7 +472,7 @@ def merged(ports: Mapping[str, Any], bundles: Sequence[Bundle]) -> Bundle:
     # are left out of the sums of a mixed bundle, which only makes its bound lower.
     loose = absent | {name for name in names if name == "code" and not ports}
     places = [
-        place(function, list(stated))
+        place(bundles[0].section, function, list(stated))
         for function, stated in by_function.items()
         if function not in loose
     ]
@@ -337,5 +480,13 @@ def merged(ports: Mapping[str, Any], bundles: Sequence[Bundle]) -> Bundle:
     bundle.speed_least = tuple(map(min, zip(*(b.speed_least for b in bundles), strict=True)))
     bundle.speed_most = tuple(map(max, zip(*(b.speed_most for b in bundles), strict=True)))
     bundle.holds_cans = max(b.holds_cans for b in bundles)
-    bundle.repairs_per_min = max(b.repairs_per_min for b in bundles)
+    for number in bundle.stretches:
+        theirs = [b.stretches[number] for b in bundles]
+        bundle.stretches[number] = Stretch(
+            max(each.stops_per_can for each in theirs),
+            min(each.stop_min_per_can for each in theirs),
+            max(each.repairs_per_min for each in theirs),
+            tuple(map(min, zip(*(each.speed_least for each in theirs), strict=True))),
+            tuple(map(max, zip(*(each.speed_most for each in theirs), strict=True))),
+        )
     return bundle

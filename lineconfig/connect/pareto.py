@@ -11,8 +11,9 @@ import heapq
 from collections.abc import Mapping
 from itertools import count
 
+from lineconfig.connect.bounds import BOUND_SLACK, Node
 from lineconfig.connect.bundles import PARTS
-from lineconfig.connect.search import BOUND_SLACK, DECIMALS, Found, Key, Node, Search
+from lineconfig.connect.search import DECIMALS, Found, Key, Search
 
 Figures = tuple[float, float, float, float, float]
 OBJECTIVES = ("first_cost", "area_m2", "changeover_person_min", "run_hours", "labour")
@@ -30,7 +31,7 @@ def objectives(search: Search, node: Node, *, exact: bool = False) -> Figures:
         round(sum(bundle.area for bundle in triple) / PARTS, DECIMALS),
         round(sum(bundle.changeover_person_min for bundle in triple), DECIMALS),
         round(node.run_hours * slack, DECIMALS),
-        round(search.labour(triple, node.people, node.run_hours) * slack, DECIMALS),
+        round(search.bounds.labour(triple, node.people, node.run_hours) * slack, DECIMALS),
     )
 
 
@@ -72,7 +73,7 @@ def pareto_set(
     """
     front = Front()
     root = search.start(only)
-    start = search.node(root) if root is not None else None
+    start = search.bounds.node(root) if root is not None else None
     if start is None:
         return []
     ticket = count()
@@ -83,7 +84,7 @@ def pareto_set(
         if front.reaches(objectives(search, node)):
             continue
         if not node.settled:
-            if search.settle(node):
+            if search.bounds.settle(node):
                 heapq.heappush(heap, (key, next(ticket), node))
         elif node.single:
             found = search.finish(node, "life-cycle-cost")
@@ -96,8 +97,6 @@ def pareto_set(
             for part in search.parts(node):
                 if front.reaches(objectives(search, part)):
                     continue
-                cost, _ = search.figures(
-                    part.triple, part.people, part.run_hours, "life-cycle-cost"
-                )
+                cost = search.bounds.life_cycle_cost(part.triple, part.people, part.run_hours)
                 heapq.heappush(heap, ((cost, 0.0), next(ticket), part))
     return sorted(front.lines, key=lambda item: (item[0], item[1].order))

@@ -12,8 +12,6 @@ from lineconfig.layout import Station
 
 LITRES_PER_M3 = 1000.0
 MINUTES_PER_HOUR = 60.0
-PRICE_SHARES = (0.0, 0.03, 0.08, 0.15, 0.25, 0.4, 0.6, 0.9, 1.3, 2.0)
-"""Shares of one person's wages over the line's life at which work is weighed against cost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +36,8 @@ class Terms:
     cans: tuple[float, ...]
     """Yearly cans by format."""
     needed_cpm: tuple[float, ...]
-    person_prices: tuple[float, ...]
-    """Prices of one person over the line's life, from nothing to dear, by which bounds weigh work
-    against cost [currency]."""
+    person_price: float
+    """One person's wages over the line's life at the needed speeds [currency]."""
 
     @classmethod
     def of(cls, inquiry: Inquiry) -> Terms:
@@ -51,10 +48,9 @@ class Terms:
         least_hours = sum(fmt.annual_cans / fmt.needed_cpm for fmt in need.formats) / (
             MINUTES_PER_HOUR
         )
-        one_person = annuity * least_hours * need.wage_per_h
         return cls(
             annuity=annuity,
-            person_prices=tuple(one_person * share for share in PRICE_SHARES),
+            person_price=annuity * least_hours * need.wage_per_h,
             wage_per_h=need.wage_per_h,
             electricity_per_kwh=float(economics.tariffs.electricity_per_kwh),
             water_per_m3=float(economics.tariffs.water_per_m3),

@@ -30,6 +30,8 @@ PACKING = FLOW[12:]
 ON_ANOTHER = ("guard", "rinse", "dose", "code")
 """Their machines sit on a neighbour's frame: no floor and no length of their own."""
 BEHIND = ("fill", "dry", "inspect", "label", "pasteurize", "gather", "pack", "palletize")
+AHEAD_OF_FILLER = ("lower", "rinse")
+"""Functions between the table of what unloads and the filler."""
 """From the filler on, the machines that cans pass through."""
 BESIDE = ("supply", "wrap")
 """They stand beside the line: floor, but no length of the line."""
@@ -492,10 +494,16 @@ class Arithmetic:
 
     def effective_cpm(self, sections: Sequence[Sequence[Piece]], index: int) -> float:
         """Effective speed with one format: empties side, filling side, packing side."""
-        own = [min((p.rated_cpm[index] for p in pieces), default=math.inf) for pieces in sections]
+        # Between the buffers: what lowers and rinses stands behind the unloader's table.
+        stretches = [
+            [p for p in sections[0] if p.function not in AHEAD_OF_FILLER],
+            [*(p for p in sections[0] if p.function in AHEAD_OF_FILLER), *sections[1]],
+            list(sections[2]),
+        ]
+        own = [min((p.rated_cpm[index] for p in pieces), default=math.inf) for pieces in stretches]
         catch_up = 10 * max((speed for speed in own if speed < math.inf), default=1.0)
         machines = []
-        for pieces, speed in zip(sections, own, strict=True):
+        for pieces, speed in zip(stretches, own, strict=True):
             speed_cpm = min(speed, catch_up)
             stops = sum(piece.stops for piece in pieces)
             standstill = sum(piece.standstill for piece in pieces)

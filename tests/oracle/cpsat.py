@@ -23,6 +23,7 @@ from lineconfig.choose.options import Option
 from lineconfig.choose.rules import RULES
 from lineconfig.need import Need
 from tests.oracle.arithmetic import (
+    AHEAD_OF_FILLER,
     BEHIND,
     CHAIN,
     EMPTIES,
@@ -523,5 +524,5 @@ def _matter(piece: Piece) -> Hashable:
     return (
         piece.rated_cpm, piece.minutes, piece.always, piece.stops, piece.standstill, piece.holds,
         piece.power_kw, piece.air_l_min, piece.water_l_min if piece.function == "rinse" else 0.0,
-        piece.function in BEHIND and piece.flow_mm > 0,
+        piece.function in BEHIND and piece.flow_mm > 0, piece.function in AHEAD_OF_FILLER,
     )  # fmt: skip

@@ -26,6 +26,7 @@ from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.rules import RULES
 from lineconfig.need import Need
 from tests.oracle.arithmetic import (
+    AHEAD_OF_FILLER,
     BEHIND,
     EMPTIES,
     FILLING,
@@ -58,7 +59,8 @@ class Ways:
     """By way and figure of `ADDED`."""
     rated: Array
     """By way and format."""
-    standstill: Array
+    least: Array
+    """Minutes per can that a line with it takes at the least, by way and format."""
     work: Array
     """Work per can that can be shared, by way and format."""
     always: Array
@@ -150,7 +152,7 @@ def _ways(
 
 def _arrays(arithmetic: Arithmetic, found: list[tuple[dict[str, Candidate], list[Piece]]]) -> Ways:
     chain = arithmetic.chains(1, 0)
-    sums, rated, standstill, work, always, longest = [], [], [], [], [], []
+    sums, rated, least, work, always, longest = [], [], [], [], [], []
     for _, pieces in found:
         # Each machine behind the filler comes with the chain before it.
         behind = [p for p in pieces if p.function in BEHIND and p.function != "fill" and p.flow_mm]
@@ -158,13 +160,25 @@ def _arrays(arithmetic: Arithmetic, found: list[tuple[dict[str, Candidate], list
         sums.append([_added(arithmetic, counted, name) for name in ADDED])
         formats = range(len(arithmetic.cans))
         rated.append([min(p.rated_cpm[i] for p in pieces) for i in formats])
-        standstill.append(sum(p.standstill for p in pieces))
+        # What lowers and rinses runs with the filler, a table apart from what unloads.
+        apart = [[p for p in pieces if (p.function in AHEAD_OF_FILLER) is ahead]
+                 for ahead in (True, False)]  # fmt: skip
+        least.append(
+            [
+                max(
+                    1 / min((p.rated_cpm[i] for p in stretch), default=math.inf)
+                    + sum(p.standstill for p in stretch)
+                    for stretch in apart
+                )
+                for i in formats
+            ]
+        )
         work.append([sum(p.minutes[i] for p in pieces if not p.always) for i in formats])
         always.append(sum(p.always for p in pieces))
         longest.append(max(p.change_min for p in pieces))
     return Ways(
         [line for line, _ in found],
-        *map(np.array, (sums, rated, standstill, work, always, longest)),
+        *map(np.array, (sums, rated, least, work, always, longest)),
     )
 
 
@@ -211,11 +225,8 @@ def _bounds(
     shared = np.ceil((work * rated).max(axis=2) / habits.allowed_utilisation - SAFE)
     people = shared + filling.always[:, None] + packing.always[None, :] + empties.always[e]
     people = np.maximum(people, 1)
-    minutes = np.maximum(
-        (1 / filling.rated + filling.standstill[:, None])[:, None, :],
-        (1 / packing.rated + packing.standstill[:, None])[None, :, :],
-    )
-    minutes = np.maximum(minutes, 1 / empties.rated[e] + empties.standstill[e])
+    minutes = np.maximum(filling.least[:, None, :], packing.least[None, :, :])
+    minutes = np.maximum(minutes, empties.least[e])
     cans = np.array([fmt.annual_cans for fmt in need.formats])
     hours = (minutes * cans).sum(axis=2) / 60 * (1 + habits.startup_and_cleaning)
     # The chains are set at each changeover too, in one run or two: not counted here.

@@ -1,0 +1,202 @@
+"""Life-cycle cost from below, everything that binds the stations together priced.
+
+With so many people, labour is hours times people. Hours lie above any tangent, so that standstill
+and pace get a price at each station. The stations' shares of a person add up to that many people at
+the most: whatever a person is priced at, the stations cost no less than the least of cost and
+priced work together, less the price of the people there are. Then every station may be chosen by
+itself, and the cheapest of each bounds them all. Prices are looked for that make the bound high.
+
+Reference: A. M. Geoffrion, "Lagrangean relaxation for integer programming", Mathematical
+Programming Study 2 (1974) (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from lineconfig.connect.bundles import Prices
+from lineconfig.connect.hours import SECTIONS, Hours, Manner, Tangent, Triple, stretches
+from lineconfig.connect.terms import Terms
+
+FIRST_STEP = 0.03
+"""First step of the price of a person, as a share of a person's wages over the line's life."""
+WIDENING = 4.0
+MOST_LOOKS = 8
+NEAR = 2e-5
+"""Relative distance to the top that is not worth another look."""
+ROUNDS, FIRST_ROUNDS = 2, 6
+"""How often prices are mended, from a good guess and from none."""
+
+
+class Choice(NamedTuple):
+    """The cheapest stations at some prices."""
+
+    cost: float
+    share: float
+    """Of one person's time, all stations together."""
+    manner: Manner
+
+
+class Relaxed(NamedTuple):
+    """A bound and what it rests on."""
+
+    cost: float
+    prices: Prices
+    tangent: Tangent
+    choice: Choice
+
+
+class Point(NamedTuple):
+    """A concave function looked at somewhere."""
+
+    at: float
+    value: float
+    slope: float
+    relaxed: Relaxed
+
+
+class Relaxation:
+    """The relaxed bound of one triple with so many people."""
+
+    def __init__(
+        self,
+        triple: Triple,
+        terms: Terms,
+        hours: Hours,
+        *,
+        people: int,
+        spare: float,
+        minded: tuple[frozenset[str], ...],
+        run_hours: float,
+        changing: float,
+    ) -> None:
+        self.triple, self.terms, self.hours = triple, terms, hours
+        self.spare = spare
+        """People's time that the shares of the stations minded add up to at the most."""
+        self.minded = minded
+        self.per_hour = terms.annuity * run_hours
+        self.person_cost = terms.annuity * terms.wage_per_h * people
+        """Of one hour in which all are there, over the line's life."""
+        self.changing = changing
+        """Labour of format changes over the line's life, where it is not counted by station."""
+
+    def at(self, tangent: Tangent, person: float, *, changes: bool) -> Relaxed:
+        """The bound at a tangent and a price of a person."""
+        paid = self.person_cost
+        prices = Prices(
+            hour=self.per_hour,
+            person=person,
+            minded=self.minded,
+            stop_min=tuple(paid * slope for slope in tangent.stop_min),
+            changes=changes,
+            paced=tuple(bundle.paced for bundle in self.triple),
+            pace=tuple(tuple(paid * slope for slope in slopes) for slopes in tangent.pace),
+        )
+        ways = [self.triple[i].cheapest(prices, i) for i in SECTIONS]
+        choice = Choice(
+            sum(way.cost for way in ways),
+            sum(way.share for way in ways),
+            Manner(
+                tuple(map(sum, zip(*(way.stop_min for way in ways), strict=True))),
+                tuple(way.pace for way in ways),
+            ),
+        )
+        fixed = paid * tangent.hours + (0.0 if changes else self.changing)
+        return Relaxed(fixed + choice.cost - person * self.spare, prices, tangent, choice)
+
+    def best(self, guess: tuple[Tangent, Prices] | None) -> Relaxed:
+        """The highest bound that a few looks find."""
+        if guess is not None:
+            tangent, prices = guess
+            return self._mended(self.at(tangent, prices.person, changes=prices.changes), ROUNDS)
+        manner = Manner(
+            tuple(each.stop_min_per_can for each in stretches(self.triple)),
+            tuple(bundle.fastest for bundle in self.triple),
+        )
+        tangent = self.hours.tangent(self.triple, manner)
+        counted = (False, True) if self.terms.changeovers else (False,)
+        return max(
+            (self._mended(self.at(tangent, 0.0, changes=changes), FIRST_ROUNDS)
+             for changes in counted),
+            key=lambda relaxed: relaxed.cost,
+        )  # fmt: skip
+
+    def _mended(self, relaxed: Relaxed, rounds: int) -> Relaxed:
+        for _ in range(rounds):
+            before = relaxed.cost
+            relaxed = self._bent(relaxed)
+            relaxed = self._priced(relaxed)
+            if relaxed.cost <= before + NEAR * abs(before):
+                break
+        return relaxed
+
+    def _bent(self, start: Relaxed) -> Relaxed:
+        """The bound with the plane bent towards the tangent at the stations that it chooses."""
+        old = start.tangent
+        new = self.hours.tangent(self.triple, start.choice.manner)
+
+        def point(share: float, relaxed: Relaxed) -> Point:
+            manner = relaxed.choice.manner
+            slope = self.person_cost * (new.at(manner) - old.at(manner))
+            return Point(share, relaxed.cost, slope, relaxed)
+
+        def look(share: float) -> Point:
+            tangent = old.mixed(new, share)
+            prices = start.prices
+            return point(share, self.at(tangent, prices.person, changes=prices.changes))
+
+        first = point(0.0, start)
+        if first.slope <= NEAR * abs(start.cost):
+            return start
+        return highest(look, first, 1.0, 1.0).relaxed
+
+    def _priced(self, start: Relaxed) -> Relaxed:
+        """The bound at a better price of a person."""
+
+        def point(person: float, relaxed: Relaxed) -> Point:
+            return Point(person, relaxed.cost, relaxed.choice.share - self.spare, relaxed)
+
+        def look(person: float) -> Point:
+            changes = start.prices.changes
+            return point(person, self.at(start.tangent, person, changes=changes))
+
+        step = FIRST_STEP * self.terms.person_price
+        return highest(look, point(start.prices.person, start), step, float("inf")).relaxed
+
+
+def highest(look: Callable[[float], Point], first: Point, step: float, most: float) -> Point:
+    """Where a concave function on 0 to `most` is highest, or nearly.
+
+    Tangents at both sides of the top meet above it: there the function is looked at next.
+    """
+    low = high = best = first
+    for _ in range(MOST_LOOKS):
+        here = low if best.slope > 0 else high
+        if low.slope > 0 >= high.slope:
+            break
+        onward = here.at + step if here.slope > 0 else here.at - step
+        onward = min(most, max(0.0, onward))
+        if onward == here.at:
+            return best
+        here = look(onward)
+        step *= WIDENING
+        best = max(best, here, key=lambda point: point.value)
+        low, high = (here, high) if here.slope > 0 else (low, here)
+        if low is first and low.slope <= 0:
+            low = high
+        if high is first and high.slope > 0:
+            high = low
+    for _ in range(MOST_LOOKS):
+        if not low.slope > 0 >= high.slope:
+            break
+        meet = (high.value - low.value + low.slope * low.at - high.slope * high.at) / (
+            low.slope - high.slope
+        )
+        top = low.value + low.slope * (meet - low.at)
+        if top <= best.value + NEAR * abs(best.value):
+            break
+        here = look(meet)
+        best = max(best, here, key=lambda point: point.value)
+        low, high = (here, high) if here.slope > 0 else (low, here)
+    return best
