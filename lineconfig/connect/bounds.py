@@ -219,10 +219,11 @@ class Bounds:
         )
         return Tail(minded, taken / faster, 1 / faster)
 
-    def price(self, node: Node, before: Node | None = None) -> None:
+    def price(self, node: Node, before: Node | None = None, *, roughly: bool = False) -> None:
         """Work out the least life-cycle cost for each number of people worth having.
 
-        `before` is a node that holds this one: its plane and prices are a good guess.
+        `before` is a node that holds this one: its plane and prices are a good guess. `roughly`
+        serves views in which cost only settles the rare tie.
         """
         triple, terms = node.triple, self.terms
         guess = before.guess if before else None
@@ -235,14 +236,15 @@ class Bounds:
                 # So many people or more cost at least this, whatever the stations.
                 staffed.append(Staffed(people, plain))
                 break
-            relaxed = Relaxation(
+            relaxation = Relaxation(
                 triple, terms, self.hours,
                 people=people,
                 spare=people * crew.of_each - crew.taken,
                 minded=crew.minded,
                 run_hours=node.run_hours,
                 changing=terms.annuity * self.labour(triple, people, 0.0),
-            ).best(guess)  # fmt: skip
+            )  # fmt: skip
+            relaxed = relaxation.flat(node.run_hours) if roughly else relaxation.best(guess)
             cost = max(plain, relaxed.cost)
             staffed.append(Staffed(people, cost, relaxed.cost, relaxed.prices, relaxed.tangent))
             best = min(best, cost)

@@ -82,18 +82,13 @@ class Stated:
     """Electricity and rinse water of an hour [currency]."""
     uses: tuple[float, ...]
     """What it takes of each additive limit, in the order of `limits.ADDITIVE`."""
+    row: Row
+    """What prices are put to."""
 
     @property
     def class_id(self) -> str:
         """The station's class."""
         return self.station.option.id
-
-    @property
-    def row(self) -> Row:
-        """What prices are put to."""
-        station = self.station
-        return (self.standing, self.per_hour, self.share, station.stop_min_per_can, self.changes,
-                tuple(1 / speed for speed in station.rated_cpm))  # fmt: skip
 
 
 def state(station: Station, terms: Terms) -> Stated:
@@ -104,18 +99,21 @@ def state(station: Station, terms: Terms) -> Stated:
     changes = terms.annuity * terms.labour(
         0.0, terms.changeover_hours(station.changeover_person_min, 0.0, 1), 1
     )
+    share, per_hour = terms.share_of_a_person(station), terms.per_hour(station)
+    pace = tuple(1 / speed for speed in station.rated_cpm)
     return Stated(
         station=station,
         first_cost=first_cost,
         whole=(round(first_cost.typical * PARTS), round(station.area_m2 * PARTS)),
         standing=standing,
-        share=terms.share_of_a_person(station),
+        share=share,
         changes=changes,
-        per_hour=terms.per_hour(station),
+        per_hour=per_hour,
         uses=(
             first_cost.typical, in_flow_mm, station.area_m2,
             station.power_kw, station.water_l_min, station.air_l_min,
         ),
+        row=(standing, per_hour, share, station.stop_min_per_can, changes, pace),
     )  # fmt: skip
 
 
@@ -360,23 +358,51 @@ class Bundle:
             ]
         return costs
 
+    @cached_property
+    def _settled(self) -> tuple[list[float], float, float, float, list[tuple[str, float]]]:
+        """Sums over the places without a choice: standstill by stretch, standing and hourly cost,
+        labour of format changes, and the shares of a person by function."""
+        stop_min = [0.0 for _ in SIDES]
+        standing = hourly = changes = 0.0
+        shares = []
+        for p in self.places:
+            if len(p.rows) == 1:
+                ((a, b, share, lost, e, _),) = p.rows
+                standing, hourly, changes = standing + a, hourly + b, changes + e
+                stop_min[p.stretch] += lost
+                if share:
+                    shares.append((p.function, share))
+        return stop_min, standing, hourly, changes, shares
+
     def cheapest(self, prices: Prices, section: int) -> Way:
         """The way that is cheapest at these prices: none in the bundle costs less."""
-        cost = share = 0.0
-        stop_min = [0.0 for _ in SIDES]
+        settled, standing, hourly, changes, shares = self._settled
+        minded, paced = prices.minded[section], prices.paced[section]
+        stop_min = list(settled)
+        share = sum([own for function, own in shares if function in minded])
+        cost = standing + prices.hour * hourly + prices.person * share
+        cost += sum([price * lost for price, lost in zip(prices.stop_min, settled, strict=True)])
+        if prices.changes:
+            cost += changes
         pace = self.fastest
         for p in self.places:
+            if len(p.rows) == 1:
+                if p.function == paced:
+                    pace = self.paces[paced][0]
+                    cost += sum([x * y for x, y in zip(prices.pace[section], pace, strict=True)])
+                continue
             costs = self.priced(p, prices, section)
             least = min(costs)
             which = costs.index(least)
             cost += least
-            if p.function in prices.minded[section]:
-                share += p.rows[which][2]
-            stop_min[p.stretch] += p.rows[which][3]
-            if prices.paced[section] == p.function:
-                pace = self.paces[p.function][which]
-        if not prices.paced[section]:
-            cost += sum(x * y for x, y in zip(prices.pace[section], pace, strict=True))
+            row = p.rows[which]
+            if p.function in minded:
+                share += row[2]
+            stop_min[p.stretch] += row[3]
+            if p.function == paced:
+                pace = self.paces[paced][which]
+        if not paced:
+            cost += sum([x * y for x, y in zip(prices.pace[section], pace, strict=True)])
         return Way(cost, share, tuple(stop_min), pace)
 
     @property
@@ -406,6 +432,14 @@ class Bundler:
         self._builder = builder
         self._terms = terms
         self._stated: dict[Station, Stated] = {}
+        self._places: dict[tuple[str, str, tuple[Stated, ...]], Place] = {}
+
+    def _place(self, section: str, function: str, stated: tuple[Stated, ...]) -> Place:
+        """A place, made once: many schemes have the same stations to choose from."""
+        key = (section, function, stated)
+        if key not in self._places:
+            self._places[key] = place(section, function, stated)
+        return self._places[key]
 
     def _state(self, station: Station) -> Stated:
         if station not in self._stated:
@@ -419,7 +453,7 @@ class Bundler:
             stated = self._allowed(slot, only)
             if not stated:
                 return None
-            places.append(place(scheme.section, slot.function, stated))
+            places.append(self._place(scheme.section, slot.function, tuple(stated)))
         return Bundle(scheme.section, scheme.ports, places, scheme)
 
     def _allowed(self, slot: Slot, only: Mapping[str, frozenset[str]]) -> list[Stated]:

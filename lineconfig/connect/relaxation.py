@@ -25,7 +25,7 @@ WIDENING = 4.0
 MOST_LOOKS = 8
 NEAR = 2e-5
 """Relative distance to the top that is not worth another look."""
-ROUNDS, FIRST_ROUNDS = 2, 6
+ROUNDS, FIRST_ROUNDS = 1, 6
 """How often prices are mended, from a good guess and from none."""
 
 
@@ -104,6 +104,12 @@ class Relaxation:
         )
         fixed = paid * tangent.hours + (0.0 if changes else self.changing)
         return Relaxed(fixed + choice.cost - person * self.spare, prices, tangent, choice)
+
+    def flat(self, run_hours: float) -> Relaxed:
+        """The bound with hours as they are at the least and people for nothing."""
+        level = tuple(0.0 for _ in self.terms.cans)
+        tangent = Tangent(run_hours, (0.0,) * len(SECTIONS), (level,) * len(SECTIONS))
+        return self.at(tangent, 0.0, changes=False)
 
     def best(self, guess: tuple[Tangent, Prices] | None) -> Relaxed:
         """The highest bound that a few looks find."""

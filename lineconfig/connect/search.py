@@ -199,6 +199,7 @@ class _Ranking:
         self.heap: list[tuple[Key, int, tuple[str, ...], int, Node | Branch | Found]] = []
         self.ticket = count()
         self.gains = Gains()
+        self.roughly = view == "first-cost"
 
     def run(self, root: Triple) -> Iterator[Found]:
         """Give out lines, best first."""
@@ -231,7 +232,7 @@ class _Ranking:
                 return None
             self._put(found.key, found)
             return found.cost
-        self.bounds.price(node, parent)
+        self.bounds.price(node, parent, roughly=self.roughly)
         self._put(max(key, self.bound(node)), node)
         return node.cost
 
@@ -269,7 +270,7 @@ class _Ranking:
         child = self.bounds.node(opening.part(which))
         cost = None
         if child is not None and self.bounds.settle(child):
-            self.bounds.price(child, node)
+            self.bounds.price(child, node, roughly=self.roughly)
             cost = child.cost
         self.gains.learn(opening.name, node.cost + rises[which], cost)
 
