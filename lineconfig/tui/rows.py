@@ -121,7 +121,7 @@ def heading_text(study: Study, kinds: int, view: View) -> str:
     """What stands above the ranking."""
     from lineconfig.present.text import VIEW_WORDS
 
-    what = "1 kind of line fits" if kinds == 1 else f"{kinds} kinds of line fit"
+    what = "1 kind fits" if kinds == 1 else f"{kinds} kinds fit"
     return f"{what}, {VIEW_WORDS[view]}"
 
 

@@ -20,7 +20,7 @@ async def test_from_the_questions_to_a_layout_by_enter_alone(tmp_path: Path) -> 
             await pilot.press("enter")
         await settled(pilot)
         assert isinstance(app.screen, WorkbenchScreen)
-        assert "kinds of line fit" in screen_text(app)
+        assert "kinds fit" in screen_text(app)
         await pilot.press("enter")
         await settled(pilot)
         assert isinstance(app.screen, LayoutScreen)

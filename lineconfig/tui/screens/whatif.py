@@ -280,6 +280,9 @@ class WhatIfScreen(BriefScreen):
     def _summary(self) -> str:
         if len(self.told) < len(self.texts):
             return f"solving: {len(self.told)} of {len(self.texts)} values"
+        at = self.query_one("#steps", OptionList).highlighted
+        if at is not None and at in self.told and self.told[at][1]:
+            return f"{self.texts[at]}: {self.told[at][1]}. Enter takes it into the brief."
         families = {point.family for point, _ in self.told.values()}
         if len(families) == 1:
             return "The same kind of line is first at every value shown."
@@ -302,6 +305,12 @@ class WhatIfScreen(BriefScreen):
         """Five steps lower or higher."""
         self.moved_by += by * STEPS_EACH_WAY
         self._begin()
+
+    @on(OptionList.OptionHighlighted, "#steps")
+    def _moved(self) -> None:
+        self.query_one("#ladder-told", Static).update(
+            Content(self.own.glyphs.said(self._summary()))
+        )
 
     @on(OptionList.OptionSelected, "#steps")
     def _take(self, event: OptionList.OptionSelected) -> None:

@@ -22,7 +22,7 @@ class Entry(Input):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screen.focus_previous", show=False),
-        Binding("down", "screen.focus_next", show=False),
+        Binding("down,enter", "screen.focus_next", show=False),
         Binding("f7,ctrl+down", "step(-1)", "Smaller", show=False),
         Binding("f8,ctrl+up", "step(1)", "Larger", show=False),
     ]
@@ -43,7 +43,7 @@ class Choice(Widget, can_focus=True):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screen.focus_previous", show=False),
-        Binding("down", "screen.focus_next", show=False),
+        Binding("down,enter", "screen.focus_next", show=False),
         Binding("left,f7", "turn(-1)", "Before", show=False),
         Binding("right,space,f8", "turn(1)", "Next", show=False),
     ]
@@ -70,6 +70,8 @@ class Choice(Widget, can_focus=True):
         if not self.word:
             default = self.field.default
             words = f"({dict(self.field.choices)[default]})" if default else "left out"
+        room = max(4, self.size.width - 4)
+        words = words if len(words) <= room else words[: room - 1] + "…"
         return Content(self.glyphs.said(f"{self.glyphs.left} {words} {self.glyphs.right}"))
 
     def show(self, word: str) -> None:
