@@ -32,6 +32,8 @@ types: $(INSTALLED_DEV) ## check types
 
 bench: $(INSTALLED_DEV) ## compare with general-purpose solvers
 	$(BIN)/python -m bench
+	$(BIN)/python -m bench.simulation
+	$(BIN)/python -m bench.placement
 
 soak: $(INSTALLED_DEV) ## run the long random tests
 	$(BIN)/python -m pytest -m slow --hypothesis-profile=soak $(PYTEST_ARGS)
