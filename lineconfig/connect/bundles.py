@@ -448,6 +448,10 @@ class Bundler:
 
     def scheme_bundle(self, scheme: Scheme, only: Mapping[str, frozenset[str]]) -> Bundle | None:
         """All ways of one scheme with the allowed classes; None where there is none."""
+        for function, options in scheme.options.items():
+            allowed = only.get(function)
+            if allowed is not None and not any(option.id in allowed for option in options):
+                return None
         places = []
         for slot in self._builder.slots(scheme):
             stated = self._allowed(slot, only)
