@@ -137,7 +137,7 @@ class LineconfigApp(App[int]):
             self.solver.last = self.solver.base = None
         for screen in self.screen_stack:
             if hasattr(screen, "show_draft"):
-                screen.show_draft()
+                screen.call_later(screen.show_draft)
         self.keeper.keep(draft)
 
     def edited(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +14,7 @@ from lineconfig.tui.fields import Field
 from lineconfig.wording import label_of
 
 if TYPE_CHECKING:
+    from lineconfig.brief import Brief
     from lineconfig.catalog import Catalog
     from lineconfig.need import Need
 
@@ -101,6 +102,13 @@ class Draft:
             formats = [known.get(container, {"container": container}) for container in containers]
             self.put(("formats",), formats)
 
+    def follow(self, before: Brief, after: Brief) -> None:
+        """Write the values in which a brief differs from another as it was read."""
+        for path, value in _differing(
+            before.model_dump(by_alias=True), after.model_dump(by_alias=True)
+        ):
+            self.put(path, value)
+
     def need(self, catalog: Catalog) -> Need:
         """The brief settled.
 
@@ -133,6 +141,24 @@ class Draft:
         write_whole(target, self.text)
         self.path, self.kept = target, self.text
         return target
+
+
+def _differing(before: Any, after: Any, path: Place = ()) -> Iterator[tuple[Place, Any]]:
+    """Paths at which two mappings differ, and the second one's values; lists differ as a whole."""
+    if isinstance(before, dict) and isinstance(after, dict):
+        for key in dict.fromkeys((*before, *after)):
+            yield from _differing(before.get(key), after.get(key), (*path, key))
+    elif before != after:
+        yield path, _without_nothing(after)
+
+
+def _without_nothing(value: Any) -> Any:
+    """A value without keys that stand for nothing, as somebody would write it."""
+    if isinstance(value, dict):
+        return {k: _without_nothing(v) for k, v in value.items() if v is not None}
+    if isinstance(value, list):
+        return [_without_nothing(entry) for entry in value]
+    return value
 
 
 def write_whole(path: Path, text: str) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lineconfig.brief import View
 from lineconfig.changes import Change, arrangement_name
-from lineconfig.explain import NoLayout
+from lineconfig.explain import NoLayout, Opening, PairOpening
 from lineconfig.layout import Layout
 from lineconfig.present.text import short_amount
 from lineconfig.rank import LETTERS
@@ -123,6 +123,11 @@ def heading_text(study: Study, kinds: int, view: View) -> str:
 
     what = "1 kind fits" if kinds == 1 else f"{kinds} kinds fit"
     return f"{what}, {VIEW_WORDS[view]}"
+
+
+def openings_of(nothing: NoLayout) -> list[Opening | PairOpening]:
+    """What would open a line: single changes, or pairs where none does."""
+    return [*nothing.openings, *nothing.pairs]
 
 
 def conflict_lines(nothing: NoLayout) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from lineconfig.choose.rules import length_text
+from lineconfig.explain import why_class
 from lineconfig.layout import Layout
 from lineconfig.present.text import differences, plain_name, range_text, short_amount
 from lineconfig.quantities import feet_and_inches
@@ -363,7 +364,7 @@ def caution_rows(subject: Subject) -> list[Row]:
 
 
 def why_rows(subject: Subject) -> list[Row]:
-    """What speaks for it, what sets it apart from the first, and what was assumed."""
+    """What speaks for it, what sets it apart, why other classes are not there, what is assumed."""
     study, layout = subject.study, subject.layout
     rows = [head("What speaks for it")]
     if subject.ranked is not None:
@@ -371,11 +372,12 @@ def why_rows(subject: Subject) -> list[Row]:
     if subject.first is not None and subject.first is not layout:
         rows += [BLANK, head("Instead of what the first has")]
         rows += _wrap(differences(study, subject.first, layout), subject.width)
-    rows += [BLANK, head("What the classes are")]
-    for class_id in layout.classes:
-        equipment = study.catalog.classes[class_id]
-        if not equipment.absent:
-            rows += _wrap(f"{equipment.name}: {equipment.function}", subject.width)
+    rows += [BLANK, head("Why not something else")]
+    shown = [layout, *([subject.first] if subject.first is not None else [])]
+    for class_id, equipment in study.catalog.classes.items():
+        if class_id not in layout.classes and equipment.function != "convey":
+            answer = why_class(study, class_id, shown)
+            rows += _wrap(f"{class_id} ({equipment.function}): {answer.text}", subject.width)
     if study.need.defaults_used:
         rows += [BLANK, head("Assumed, for want of an answer")]
         for text in study.need.defaults_used:
@@ -385,30 +387,64 @@ def why_rows(subject: Subject) -> list[Row]:
 
 def drawing_rows(subject: Subject) -> list[Row]:
     """Plan and elevation in characters."""
-    from importlib import import_module
+    from lineconfig.drawing.terminal import drawing_lines
 
-    draw = import_module("lineconfig.drawing.terminal").drawing_lines
-    lines = draw(subject.study, subject.layout, subject.width, subject.glyphs.ascii)
+    lines = drawing_lines(subject.study, subject.layout, subject.width, subject.glyphs.ascii)
     return [Row(line) for line in lines]
 
 
-def can_draw() -> bool:
-    """Whether drawings in characters are there."""
-    from importlib.util import find_spec
+def growth_rows(subject: Subject) -> list[Row]:
+    """What to buy now and what later."""
+    from lineconfig.growth.plan import Blocked, plan_growth
+    from lineconfig.growth.scenarios import plan_scenarios
+    from lineconfig.present.growth import blocked_text, growth_text
 
-    try:
-        return find_spec("lineconfig.drawing.terminal") is not None
-    except ModuleNotFoundError:
-        return False
+    plan = plan_growth(subject.study)
+    if isinstance(plan, Blocked):
+        return text_rows(blocked_text(plan))
+    scenarios = plan_scenarios(subject.study)
+    if isinstance(scenarios, Blocked):
+        return text_rows(blocked_text(scenarios))
+    return text_rows(growth_text(plan, scenarios))
 
 
-SHEETS: tuple[tuple[str, str, Callable[[Subject], list[Row]]], ...] = (
-    ("flow", "Flow", flow_rows),
-    ("drawing", "Drawing", drawing_rows),
-    ("people", "People", people_rows),
-    ("money", "Money", money_rows),
-    ("parts", "Parts", parts_rows),
-    ("cautions", "Cautions", caution_rows),
-    ("why", "Why", why_rows),
+def week_rows(subject: Subject) -> list[Row]:
+    """The running order of the formats, and the hours that are left."""
+    from lineconfig.present.schedule import schedule_text
+    from lineconfig.schedule.plan import schedule_of
+
+    return text_rows(schedule_text(schedule_of(subject.study, subject.layout, None)))
+
+
+def text_rows(text: str) -> list[Row]:
+    """A text as it is printed, one row a line."""
+    return [
+        Row(line, heading=not line.strip() or not line.strip("-=")) for line in text.split("\n")
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of a layout."""
+
+    id: str
+    title: str
+    make: Callable[[Subject], list[Row]]
+    slow: bool = False
+    """Whether it solves something again, and so is made in a thread."""
+    asked: Callable[[Study], bool] = lambda study: True
+    """Whether the brief gives reason for it."""
+
+
+PAGES = (
+    Page("flow", "Flow", flow_rows),
+    Page("drawing", "Drawing", drawing_rows),
+    Page("people", "People", people_rows),
+    Page("money", "Money", money_rows),
+    Page("parts", "Parts", parts_rows),
+    Page("cautions", "Cautions", caution_rows),
+    Page("why", "Why", why_rows, slow=True),
+    Page("week", "Week", week_rows, slow=True, asked=lambda study: len(study.need.formats) > 1),
+    Page("growth", "Growth", growth_rows, slow=True, asked=lambda s: bool(s.need.brief.growth)),
 )
-"""Id, title and maker of each page."""
+"""In the order of their tabs."""

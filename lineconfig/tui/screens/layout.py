@@ -4,20 +4,30 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Footer, OptionList, Static, TabbedContent, TabPane
 
+from lineconfig.choose.sections import CancelledError
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
 from lineconfig.tui.screens.base import BriefScreen
-from lineconfig.tui.sheets import SHEETS, Row, Subject, can_draw
+from lineconfig.tui.sheets import PAGES, Page, Row, Subject
 from lineconfig.tui.widgets.sheet import Sheet
 from lineconfig.tui.widgets.title import TitleBar
+
+
+class Made(Message):
+    """A page that took its time is there."""
+
+    def __init__(self, page: str, width: int, rows: list[Row]) -> None:
+        super().__init__()
+        self.page, self.width, self.rows = page, width, rows
 
 
 class LayoutScreen(BriefScreen):
@@ -45,7 +55,7 @@ class LayoutScreen(BriefScreen):
         super().__init__()
         self.study, self.layout_shown, self.ranked = study, layout, ranked
         self.first_layout, self.label = first, label
-        self.pages = [page for page in SHEETS if page[0] != "drawing" or can_draw()]
+        self.pages = [page for page in PAGES if page.asked(study)]
         self._basis: dict[str, dict[str, str]] | None = None
         self._made: dict[str, int] = {}
         """The width that each page was last made for."""
@@ -55,9 +65,9 @@ class LayoutScreen(BriefScreen):
         yield TitleBar()
         yield Static("", id="layout-title", markup=False)
         with TabbedContent():
-            for number, (name, title, _) in enumerate(self.pages, 1):
-                with TabPane(f"{number} {title}", id=name):
-                    yield Sheet(name)
+            for number, page in enumerate(self.pages, 1):
+                with TabPane(f"{number} {page.title}", id=page.id):
+                    yield Sheet(page.id)
         with VerticalScroll(id="basis", can_focus=False):
             yield Static("", id="basis-text", markup=False)
         yield Footer(compact=True, show_command_palette=False)
@@ -90,14 +100,36 @@ class LayoutScreen(BriefScreen):
         width = max(40, self.size.width - 4)
         if self._made.get(name) != width:
             self._made[name] = width
-            make = next(make for page, _, make in self.pages if page == name)
+            page = next(page for page in self.pages if page.id == name)
             subject = Subject(
                 self.study, self.layout_shown, self.ranked, self.first_layout, width,
                 self.own.glyphs,
             )  # fmt: skip
-            sheet.show(make(subject), self.own.glyphs)
+            if page.slow:
+                if not sheet.rows:
+                    sheet.show([Row("working it out ...")], self.own.glyphs)
+                self._make_slowly(page, subject)
+            else:
+                sheet.show(page.make(subject), self.own.glyphs)
         sheet.focus()
         self._tell(sheet)
+
+    @work(thread=True, group="page")
+    def _make_slowly(self, page: Page, subject: Subject) -> None:
+        try:
+            rows = page.make(subject)
+        except CancelledError:  # the brief was changed meanwhile, so nobody waits for this
+            return
+        self.post_message(Made(page.id, subject.width, rows))
+
+    @on(Made)
+    def _made_page(self, event: Made) -> None:
+        if self._made.get(event.page) != event.width:
+            return
+        sheet = self.query_one(f"#sheet-{event.page}", Sheet)
+        sheet.show(event.rows, self.own.glyphs)
+        if self.page == event.page:
+            self._tell(sheet)
 
     def basis_of(self, row: Row) -> list[str]:
         """Where the figures of a row come from, one a line."""
@@ -147,14 +179,14 @@ class LayoutScreen(BriefScreen):
 
     def action_page(self, by: int) -> None:
         """The page before or after."""
-        names = [name for name, _, _ in self.pages]
+        names = [page.id for page in self.pages]
         place = (names.index(self.page) + by) % len(names) if self.page in names else 0
         self.query_one(TabbedContent).active = names[place]
 
     def action_page_at(self, number: int) -> None:
         """A page by its number."""
         if number <= len(self.pages):
-            self.query_one(TabbedContent).active = self.pages[number - 1][0]
+            self.query_one(TabbedContent).active = self.pages[number - 1].id
 
     def subject_of_export(self) -> object:
         """This layout."""

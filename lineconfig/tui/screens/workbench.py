@@ -30,6 +30,7 @@ from lineconfig.tui.rows import (
     heading_text,
     line_text,
     lines_of_kinds,
+    openings_of,
 )
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.solving import First, News, Told, Whole
@@ -380,16 +381,18 @@ class WorkbenchScreen(BriefScreen):
         text = "\n".join(conflict_lines(nothing))
         if nothing.openings:
             text += "\n\nEach of these alone would open a line. Press its number:"
+        elif nothing.pairs:
+            text += "\n\nNo single change opens a line; each of these pairs does. Press its number:"
         else:
-            text += "\n\nNo single number of the brief opens a line: change two or more of these."
+            text += "\n\nNo change of one or two values opens a line."
         self.query_one("#conflict", Static).update(Content(glyphs.said(text)))
         openings = self.query_one("#openings", OptionList)
         openings.clear_options()
         openings.add_options(
             Option(Content(glyphs.said(f"{n}  {opening.text}\n   {opening.layout.title}")))
-            for n, opening in enumerate(nothing.openings, 1)
+            for n, opening in enumerate(openings_of(nothing), 1)
         )
-        if nothing.openings and self.query_one("#ranking", OptionList).has_focus:
+        if openings.option_count and self.query_one("#ranking", OptionList).has_focus:
             openings.focus()
         self._show_changes()
 
@@ -465,17 +468,17 @@ class WorkbenchScreen(BriefScreen):
     async def action_apply(self, number: int) -> None:
         """Apply one of the changes that would open a layout."""
         nothing = self.answered.answer.no_layout if self.answered else None
-        if nothing is None or self.waiting or number > len(nothing.openings):
+        if nothing is None or self.waiting or number > len(openings_of(nothing)):
             return
-        opening = nothing.openings[number - 1]
-        path = tuple(opening.field.split("."))
-        field = self.own.form.by_key[opening.field]
-        typed = field.read(opening.after)
-        self._touch(opening.field, field.label, opening.before, opening.after)
-        self.own.draft.put(path, typed.value)
+        assert self.study is not None
+        opening = openings_of(nothing)[number - 1]
+        self._touch(f"opening-{number}", f"Opened by {opening.text}", "", "")
+        self.own.draft.follow(self.study.need.brief, opening.need.brief)
         self.own.edited()
-        self.query_one(f"#row-{field.id}", FieldRow).show(self.own.draft.shown(field))
+        for row in self.query(FieldRow):
+            row.show(self.own.draft.shown(row.field))
         self._solve()
+        self.query_one("#nothing").display = False
         self.query_one("#ranking", OptionList).display = True
         self.query_one("#ranking", OptionList).focus()
 
