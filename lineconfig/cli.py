@@ -24,12 +24,13 @@ from lineconfig.commands import (
     new,
     recommend,
     schedule,
+    serve,
     show,
     why,
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (explore, recommend, show, why, draw, grow, schedule, new, check, catalog)
+COMMANDS = (explore, recommend, show, why, draw, grow, schedule, new, check, catalog, serve)
 """In the order in which `--help` lists them."""
 
 

@@ -23,11 +23,14 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Do it and give the exit status."""
+    import os
     import sys
 
     from lineconfig.errors import LineconfigError
 
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    # A browser's session has pipes in place of a terminal.
+    served = bool(os.environ.get("LINECONFIG_SERVED"))
+    if not served and not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise LineconfigError(
             "explore needs a terminal; `lineconfig recommend BRIEF` prints the layouts instead"
         )
