@@ -62,7 +62,8 @@ def test_todays_purchase_says_what_it_is_worth_later() -> None:
     assert fates[TABLE].until_year == 4
     assert (fates[TABLE].successor, fates[TABLE].credit) == (DEPALLETIZER, 28_000)
     assert fates[TABLE].worth == 0  # all of it serves again
-    assert fates["gravity-track"].until_year is None
+    assert fates["level-run"].until_year == 4
+    assert fates["table-top-straight"].until_year is None
 
 
 def test_one_phase_costs_the_life_cycle_less_what_is_left() -> None:
