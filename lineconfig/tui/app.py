@@ -43,7 +43,7 @@ class LineconfigApp(App[int]):
 
     TITLE = "lineconfig"
     CSS_PATH = "lineconfig.tcss"
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-medium"), (170, "-broad")]
+    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (76, "-narrow"), (100, "-medium"), (170, "-broad")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),

@@ -86,21 +86,21 @@ class Draft:
             self.text = with_value(self.text, path, value, ORDER)
 
     def put_formats(self, containers: list[str]) -> None:
-        """Run these containers of the catalogue; what is known of one that stays is kept."""
-        known = {
-            entry.get("container"): entry
-            for entry in self.value(("formats",)) or []
-            if isinstance(entry, dict) and isinstance(entry.get("container"), str)
-        }
-        before = list(known)
-        if before == containers:
-            return
-        if containers[: len(before)] == before:
-            for place, container in enumerate(containers[len(before) :], len(before)):
-                self.put(("formats", place), {"container": container})
-        else:
-            formats = [known.get(container, {"container": container}) for container in containers]
-            self.put(("formats",), formats)
+        """Run these containers of the catalogue; entries that stay are not touched.
+
+        Containers that are described in the brief itself stay in any case.
+        """
+        entries = self.value(("formats",)) or []
+        names = [_container_id(entry) for entry in entries]
+        leaving = [
+            place for place, name in enumerate(names) if name is not None and name not in containers
+        ]
+        for name in containers:
+            if name not in names:
+                self.put(("formats", len(names)), {"container": name})
+                names.append(name)
+        for place in reversed(leaving):
+            self.put(("formats", place), None)
 
     def follow(self, before: Brief, after: Brief) -> None:
         """Write the values in which a brief differs from another as it was read."""
@@ -141,6 +141,12 @@ class Draft:
         write_whole(target, self.text)
         self.path, self.kept = target, self.text
         return target
+
+
+def _container_id(entry: Any) -> str | None:
+    """The id of an entry's container; None where it is described in place."""
+    container = entry.get("container") if isinstance(entry, dict) else None
+    return container if isinstance(container, str) else None
 
 
 def _differing(before: Any, after: Any, path: Place = ()) -> Iterator[tuple[Place, Any]]:

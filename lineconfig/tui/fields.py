@@ -44,6 +44,13 @@ class Field:
     step: Callable[[str, int], str] | None = None
     """The text one step up or down from a text."""
 
+    def stepped(self, text: str, direction: int) -> str:
+        """The text one step up or down; the same where there is no step, or none is left."""
+        if self.step is None or not text.strip():
+            return text
+        after = self.step(text, direction)
+        return text if self.read(after).error else after
+
     @property
     def id(self) -> str:
         """A name for the screen."""

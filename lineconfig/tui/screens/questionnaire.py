@@ -35,8 +35,8 @@ class Answer(Input):
 
     def action_step(self, direction: int) -> None:
         """One step up or down."""
-        if self.field is not None and self.field.step is not None and self.value.strip():
-            self.value = self.field.step(self.value, direction)
+        if self.field is not None:
+            self.value = self.field.stepped(self.value, direction)
 
 
 class QuestionScreen(BriefScreen):
@@ -47,12 +47,14 @@ class QuestionScreen(BriefScreen):
         Binding("f2", "layouts", "See layouts"),
         Binding("f4", "skip", "Not known"),
         Binding("tab", "go(1)", "Next", priority=True),
+        Binding("escape", "put_back", "Put back", show=False),
         Binding("shift+tab", "go(-1)", "Before", show=False, priority=True),
     ]
     KEYS = (
         ("Enter", "take the answer and go on"),
         ("Tab, Shift+Tab", "next question, question before"),
         ("F4", "not known: leave it out"),
+        ("Esc", "put back what was there"),
         ("F7, F8", "one step smaller, one step larger"),
         ("Space", "mark a container"),
         ("F2", "see the layouts now"),
@@ -192,7 +194,7 @@ class QuestionScreen(BriefScreen):
                 str(entry.get("container")) if isinstance(entry, dict) else "?" for entry in entries
             ]
             return names[0] + (f" +{len(names) - 1}" if len(names) > 1 else "") if names else ""
-        return draft.shown(field)
+        return draft.shown(field) or (f"({field.default})" if field.default else "")
 
     def on_resize(self) -> None:
         """The list follows the width."""
@@ -270,8 +272,11 @@ class QuestionScreen(BriefScreen):
 
     @on(OptionList.OptionSelected, "#asked")
     def _jumped(self, event: OptionList.OptionSelected) -> None:
-        self.at = event.option_index
-        self._ask()
+        if self._settled():
+            self.at = event.option_index
+            self._ask()
+        else:
+            self._list()
 
     def _next(self) -> None:
         self.looked_at.add(self.field.key)
@@ -282,9 +287,26 @@ class QuestionScreen(BriefScreen):
             self.action_layouts()
 
     def action_go(self, by: int) -> None:
-        """Another question."""
+        """Another question; one whose text cannot be read is mended first."""
+        if not self._settled():
+            return
         self.looked_at.add(self.field.key)
         self.at = (self.at + by) % len(self.own.form.questions)
+        self._ask()
+
+    def _settled(self) -> bool:
+        """Whether the text in hand can be read; if not, say what to do."""
+        typed = self.query_one("#typed", Answer)
+        if not typed.display or self._judge(self.field.read(typed.value)):
+            return True
+        before = self.own.draft.shown(self.field)
+        said = self.query_one("#said", Static)
+        back = f" (Esc puts back {before})" if before else ""
+        said.update(Content(self.own.glyphs.said(f"{said.content}{back}")))
+        return False
+
+    def action_put_back(self) -> None:
+        """Take the text back to what is in the brief."""
         self._ask()
 
     def action_skip(self) -> None:
@@ -299,6 +321,8 @@ class QuestionScreen(BriefScreen):
 
     def action_layouts(self) -> None:
         """Go to the ranked layouts."""
+        if not self._settled():
+            return
         if self.own.solver is None:
             self._say("reading the catalogue: one moment")
             return

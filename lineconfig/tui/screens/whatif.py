@@ -110,21 +110,23 @@ class WhatIfScreen(BriefScreen):
 
     def _ladder(self) -> list[str]:
         """The texts of the values, smallest first, the present one among them."""
-        field, step = self.field, self.field.step
-        assert step is not None
+        field = self.field
         self.now = self.own.draft.shown(field)
         start = self.now or str(field.read(STARTS[self.key]).value)
         texts, text = [start], start
         for _ in range(STEPS_EACH_WAY - self.moved_by):
-            smaller = step(text, -1)
+            smaller = field.stepped(text, -1)
             if smaller == text:
                 break
             texts.insert(0, smaller)
             text = smaller
         text = start
         for _ in range(STEPS_EACH_WAY + self.moved_by):
-            text = step(text, 1)
-            texts.append(text)
+            larger = field.stepped(text, 1)
+            if larger == text:
+                break
+            texts.append(larger)
+            text = larger
         rungs = 2 * STEPS_EACH_WAY + 1
         return texts[-rungs:] if self.moved_by > 0 else texts[:rungs]
 

@@ -88,11 +88,11 @@ class WorkbenchScreen(BriefScreen):
     PLACE = "workbench"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Back"),
-        Binding("f6", "other_side", "Other side"),
-        Binding("f3", "kinds", "Kinds or all"),
+        Binding("f6", "other_side", "Sides"),
+        Binding("f3", "kinds", "All"),
         Binding("f5", "what_if", "What if"),
-        Binding("space", "mark", "Mark", show=False),
-        Binding("c", "compare", "Compare", show=False),
+        Binding("space", "mark", "Mark"),
+        Binding("c", "compare", "Compare"),
         *(Binding(str(n), f"apply({n})", show=False) for n in range(1, 10)),
     ]
     KEYS = (
@@ -545,6 +545,7 @@ class WorkbenchScreen(BriefScreen):
         """From the brief to the ranking and back."""
         inside = self.focused
         answers = self.query_one("#answers")
+        self.set_class(inside is not None and answers in inside.ancestors, "-brief-side")
         if inside is not None and answers in inside.ancestors:
             row = next((r for r in self.query(FieldRow) if r.field.key == self.in_hand), None)
             (row or self.query(FieldRow).first()).entry.focus()

@@ -33,9 +33,8 @@ class Entry(Input):
 
     def action_step(self, direction: int) -> None:
         """One step up or down."""
-        if self.field.step is not None and self.value.strip():
-            self.value = self.field.step(self.value, direction)
-            self.cursor_position = len(self.value)
+        self.value = self.field.stepped(self.value, direction)
+        self.cursor_position = len(self.value)
 
 
 class Choice(Widget, can_focus=True):
