@@ -55,6 +55,10 @@ class Station:
     air_l_min: float
     yearly: Mapping[str, float]
     """Yearly cost by heading that does not depend on hours [currency]."""
+    changeover_min: float
+    """Minutes at the station for the longest change among the formats."""
+    changeover_person_min: float
+    """Person-minutes at the station for it."""
 
     @property
     def always(self) -> bool:
@@ -73,18 +77,6 @@ class Station:
     def holds_cans(self) -> int:
         """Cans that it holds between its ends."""
         return self.option.equipment.holds_cans
-
-    @property
-    def changeover_min(self) -> float:
-        """Minutes at the station for one format change."""
-        change = self.option.equipment.changeover
-        return float(change.minutes) if change else 0.0
-
-    @property
-    def changeover_person_min(self) -> float:
-        """Person-minutes at the station for one format change."""
-        change = self.option.equipment.changeover
-        return float(change.minutes) * change.persons if change else 0.0
 
 
 @dataclass(frozen=True, slots=True)

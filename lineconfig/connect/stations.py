@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from lineconfig.assess.changeover import Shape, StationChange, worst_minutes
 from lineconfig.assess.guarding import (
     GuardingDistance,
     interlocked_guard_distance,
@@ -39,6 +40,32 @@ def price_range(price: PriceRange | None) -> Range:
     if price is None:
         return NOTHING
     return Range(float(price.low), float(price.typical), float(price.high))
+
+
+def shape_of(can: Container) -> Shape:
+    """What of a container machines are set to."""
+    return Shape(float(can.diameter_mm), float(can.height_mm), can.end, can.closing)
+
+
+def change_of(equipment: EquipmentClass) -> StationChange:
+    """What a format change takes at a class."""
+    changeover = equipment.changeover
+    if changeover is None:
+        return StationChange(0.0, 0)
+    minutes, by = float(changeover.minutes), changeover.by
+    if by is None:
+        return StationChange(minutes, changeover.persons)
+    return StationChange(
+        minutes,
+        changeover.persons,
+        always_min=float(by.any_min or 0.0),
+        by_min=(
+            ("diameter", float(by.diameter_min or 0.0)),
+            ("height", float(by.height_min or 0.0)),
+            ("end", float(by.end_min or 0.0)),
+            ("closing", float(by.closing_min or 0.0)),
+        ),
+    )
 
 
 def times_s(guard: Guarding, stopping_min: float) -> tuple[float, float]:
@@ -173,6 +200,7 @@ class StationBuilder:
 
     def __init__(self, inquiry: Inquiry) -> None:
         self.inquiry = inquiry
+        self._shapes = [shape_of(can) for can in inquiry.containers]
         self._made: dict[Any, Station] = {}
 
     def slots(self, scheme: Scheme) -> tuple[Slot, ...]:
@@ -280,6 +308,8 @@ class StationBuilder:
             area_m2 += guard_floor_m2(equipment, scheme.first("unload").equipment)
         stops, utilities = equipment.stops, equipment.utilities
         infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
+        change = change_of(equipment)
+        changeover_min = worst_minutes(change, self._shapes)
         return Station(
             function=function,
             option=option,
@@ -300,6 +330,8 @@ class StationBuilder:
             water_l_min=float(utilities.water_l_min) * quantity if utilities else 0.0,
             air_l_min=float(utilities.air_l_min) * quantity if utilities else 0.0,
             yearly=self._yearly(scheme, function, equipment, upkeep),
+            changeover_min=changeover_min,
+            changeover_person_min=changeover_min * change.persons,
         )
 
     def _minutes_per_can(
@@ -411,6 +443,8 @@ class StationBuilder:
             length_mm = joints * float(habits.joint_mm)
             formats = len(self.inquiry.containers)
             utilities = equipment.utilities
+            change = change_of(equipment)
+            changeover_min = worst_minutes(change, self._shapes)
             self._made[key] = Station(
                 function="convey",
                 option=Option(equipment, (UNLIMITED_CPM,) * formats),
@@ -431,5 +465,7 @@ class StationBuilder:
                 water_l_min=0.0,
                 air_l_min=0.0,
                 yearly={"upkeep": float(equipment.upkeep or 0.0) * price.typical},
+                changeover_min=changeover_min,
+                changeover_person_min=changeover_min * change.persons,
             )
         return self._made[key]

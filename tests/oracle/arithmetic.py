@@ -387,11 +387,36 @@ class Arithmetic:
             stops=1 / stops.every_cans if stops else 0.0,
             standstill=stops.minutes / stops.every_cans if stops else 0.0,
             holds=item.holds_cans,
-            change_min=change.minutes if change else 0.0,
-            change_person_min=change.minutes * change.persons if change else 0.0,
+            change_min=self.change_min(item),
+            change_person_min=self.change_min(item) * change.persons if change else 0.0,
             rated_cpm=tuple(rated),
         )
         return self._pieces.setdefault(key, piece)
+
+    def change_min(self, item: EquipmentClass) -> float:
+        """Longest change at a class between any two of the formats."""
+        change = item.changeover
+        if change is None:
+            return 0.0
+        if change.by is None or len(self.cans) < 2:
+            return float(change.minutes)
+        by = change.by
+        longest = 0.0
+        for one in self.cans:
+            for other in self.cans:
+                if one is other:
+                    continue
+                minutes = by.any_min or 0.0
+                if one.diameter_mm != other.diameter_mm:
+                    minutes += by.diameter_min or 0.0
+                if one.height_mm != other.height_mm:
+                    minutes += by.height_min or 0.0
+                if one.end != other.end:
+                    minutes += by.end_min or 0.0
+                if one.closing != other.closing:
+                    minutes += by.closing_min or 0.0
+                longest = max(longest, min(minutes, change.minutes))
+        return longest
 
     def _floor(self, function: str, item: EquipmentClass, belt_m2: float) -> tuple[float, float]:
         if item.size is None or function in ON_ANOTHER:
@@ -475,8 +500,8 @@ class Arithmetic:
             stops=0.0,
             standstill=0.0,
             holds=0,
-            change_min=item.changeover.minutes if item.changeover else 0.0,
-            change_person_min=runs * item.changeover.minutes * item.changeover.persons
+            change_min=self.change_min(item),
+            change_person_min=runs * self.change_min(item) * item.changeover.persons
             if item.changeover
             else 0.0,
             rated_cpm=tuple(math.inf for _ in self.cans),

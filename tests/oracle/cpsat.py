@@ -237,7 +237,8 @@ class Model:
     def changing(self) -> Expression:
         """Work of one format change [millionths of a person-minute]."""
         item = self.arithmetic.catalog.classes[CHAIN].changeover
-        for_run = item.minutes * item.persons if item else 0.0
+        minutes = self.arithmetic.chains(1, 0).change_min
+        for_run = minutes * item.persons if item else 0.0
         terms = self.terms  # makes `runs`
         assert terms
         return self._sum(lambda piece: piece.change_person_min) + self.runs * round(
@@ -367,11 +368,10 @@ class Model:
         model.add_allowed_assignments([*variables, people, hours, running], rows)
         self.people, self.hours = people, hours
         # Machines take their time at a changeover, and people share the work.
-        change = arithmetic.catalog.classes[CHAIN].changeover
-        most = max(piece.change_min for piece, _ in self.terms)
-        most = max(most, change.minutes if change else 0.0)
+        chain_min = arithmetic.chains(1, 0).change_min
+        most = max(chain_min, *(piece.change_min for piece, _ in self.terms))
         longest = model.new_int_var(0, round(most * MILLION), "longest")
-        model.add(longest >= (round(change.minutes * MILLION) if change else 0))
+        model.add(longest >= round(chain_min * MILLION))
         for function in FLOW:
             model.add(
                 longest
