@@ -4,30 +4,39 @@ from __future__ import annotations
 
 import math
 
+from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
+from lineconfig.demand import demand_of, shortfalls
 from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
 from lineconfig.present.cautions import caution_lines
 from lineconfig.present.confirmed import confirmed_lines, waiting_texts
 from lineconfig.present.drawn import drawing_section
 from lineconfig.present.findings import findings_lines
+from lineconfig.present.money import money_lines
 from lineconfig.present.placement import floor_lines
 from lineconfig.present.records import bill_of_materials
-from lineconfig.present.text import plain_name, range_text
-from lineconfig.present.wrapping import clip, heading, wrapped
+from lineconfig.present.text import plain_name, title_text
+from lineconfig.present.wrapping import heading, named_row, wrapped
 from lineconfig.session import Study
+
+MINIMUM_CREW = (
+    "This is the arithmetic minimum for the line's tasks: no lead, quality control, breaks or "
+    "cover for absence."
+)
 
 
 def layout_text(study: Study, layout: Layout) -> str:
     """What `show` prints: one layout in full."""
     findings = findings_of(study.inquiry, layout)
-    lines = [*wrapped(layout.title), f"id {layout.id}"]
+    lines = [*wrapped(title_text(layout)), f"id {layout.id}"]
     lines += _station_lines(study, layout)
     lines += _height_lines(study, layout)
+    lines += _empties_lines(study, layout)
     lines += _speed_lines(study, layout)
     lines += confirmed_lines(study, layout)
     lines += _crew_lines(study, layout)
-    lines += _money_lines(study, layout)
+    lines += money_lines(study, layout)
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
     lines += drawing_section(study, layout)
@@ -37,9 +46,8 @@ def layout_text(study: Study, layout: Layout) -> str:
         "",
         *wrapped(
             "Prices are those of the catalogue and its overlays (the catalogue's own are invented; "
-            "`--basis` says which). First cost adds freight, installation, training and "
-            "contingency; costs of later years are in present value. Not in it: compressor, "
-            "cleaning plant, cooling, building work."
+            "`--basis` says which). Not in them: compressor, cleaning plant, cooling, building "
+            "work."
         ),
     ]
     return "\n".join(lines)
@@ -49,7 +57,7 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
     main = study.need.formats.index(study.need.main_format)
     lines = [
         *heading("Stations in flow order"),
-        f"{'':3}{'station':42}{'pieces':>7}{'cpm':>7}{'infeed':>7}{'price':>9}",
+        f"{'':3}{'station':41}{'pieces':>7}{'cpm':>7}{'infeed mm':>10}{'price':>9}",
     ]
     for number, station in enumerate(layout.stations, 1):
         speed = station.rated_cpm[main]
@@ -57,16 +65,17 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
         infeed = "-" if station.infeed_mm is None else f"{station.infeed_mm:.0f}"
         price = "owned" if station.option.owned else f"{station.first_cost.typical:,.0f}"
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
-        name = clip(station.option.equipment.name, 42)
-        lines.append(f"{number:<3}{name:42}{pieces:>7}{rated:>7}{infeed:>7}{price:>9}")
+        lines += named_row(
+            f"{number:<3}", station.option.equipment.name, 41,
+            f"{pieces:>7}{rated:>7}{infeed:>10}{price:>9}",
+        )  # fmt: skip
     return lines
 
 
 def _height_lines(study: Study, layout: Layout) -> list[str]:
-    plan, main = layout.heights, study.need.formats.index(study.need.main_format)
+    plan = layout.heights
     ceiling_mm = study.inquiry.ceiling_mm
-    pallet = study.need.main_format.container.pallet
-    return [
+    lines = [
         *heading("Heights"),
         f"  filler infeed   {length_text(layout.infeed_mm)}",
         (
@@ -77,28 +86,65 @@ def _height_lines(study: Study, layout: Layout) -> list[str]:
             f"  frame top       {length_text(plan.top_mm)}, "
             f"{ceiling_mm - plan.top_mm:,.0f} mm below the ceiling"
         ),
-        f"  layers at once  {plan.layers_at_once[main]} of {pallet.layers} on a full pallet",
     ]
+    if len(study.need.formats) > 1:
+        lines.append("  One deck serves all formats; least drop and top are those of the tallest.")
+    return lines
+
+
+def _empties_lines(study: Study, layout: Layout) -> list[str]:
+    """How each format's empties go through the unloader."""
+    plan, need = layout.heights, study.need
+    lines = [
+        *heading("Empties, at rated speed"),
+        f"  {'format':35}{'layers at once':>15}{'a layer every':>14}{'a stack every':>14}",
+    ]
+    forms = study.inquiry.forms(layout.station("supply").option)
+    for index, (fmt, form) in enumerate(zip(need.formats, forms, strict=True)):
+        stack = stack_layers(fmt.container, form)
+        lines += named_row(
+            "  ", fmt.container.name, 35,
+            f"{f'{plan.layers_at_once[index]} of {stack}':>15}"
+            f"{f'{layout.layer_interval_min[index]:.1f} min':>14}"
+            f"{f'{layout.pallet_interval_min[index]:.0f} min':>14}",
+        )  # fmt: skip
+        if plan.loads_per_pallet[index] > 1:
+            lines.append(f"    each stack is split into {plan.loads_per_pallet[index]} loads")
+    words = {"full-pallet": "full pallets", "half-stack": "half stacks", "loose": "loose trays"}
+    said = " and ".join(dict.fromkeys(words[form] for form in forms))
+    return [*lines, *wrapped(f"A stack is what is delivered at once: {said}.", 2)]
 
 
 def _speed_lines(study: Study, layout: Layout) -> list[str]:
     lines = [
-        *heading("Speed"),
-        f"  {'format':34}{'rated':>7}{'effective':>11}{'between':>16}",
+        *heading("Speed (cpm)"),
+        f"  {'format':36}{'needed':>8}{'rated':>7}{'effective':>11}{'between':>14}",
     ]
-    speed = layout.speed
-    for index, fmt in enumerate(study.need.formats):
-        between = f"{speed.lower[index]:.0f} and {speed.upper[index]:.0f}"
-        lines.append(
-            f"  {clip(fmt.container.name, 34):34}{speed.rated[index]:>7.0f}"
-            f"{speed.effective[index]:>11.0f}{between:>16}"
-        )
-    main = study.need.formats.index(study.need.main_format)
-    lines += wrapped(
-        f"A layer every {layout.layer_interval_min[main]:.1f} min, a pallet every "
-        f"{layout.pallet_interval_min[main]:.0f} min at rated speed.", 2,
-    )  # fmt: skip
-    return lines
+    speed, need = layout.speed, study.need
+    for index, (fmt, short) in enumerate(zip(need.formats, shortfalls(need, speed), strict=True)):
+        between = f"{speed.lower[index]:,.0f} and {speed.upper[index]:,.0f}"
+        lines += named_row(
+            "  ", fmt.container.name, 36,
+            f"{fmt.needed_cpm:>8,.0f}{speed.rated[index]:>7,.0f}{speed.effective[index]:>11,.0f}"
+            f"{between:>14}",
+        )  # fmt: skip
+        if short == "effective":
+            lines.append(f"    ! effective speed below the {fmt.needed_cpm:,.0f} cpm needed")
+        elif short == "bracket":
+            lines.append(f"    ! may fall below the {fmt.needed_cpm:,.0f} cpm needed")
+    demand = demand_of(study.inquiry)
+    if demand.forced:
+        lines += wrapped(
+            f"The yearly cans need {demand.by_volume_cpm:,.0f} cpm of the main format, more than "
+            f"the {demand.asked_cpm:,.0f} asked.", 2,
+        )  # fmt: skip
+    return [
+        *lines,
+        *wrapped(
+            "Effective: with stops and the buffers there are; between no buffers at all and "
+            "buffers without end.", 2,
+        ),
+    ]  # fmt: skip
 
 
 def _crew_lines(study: Study, layout: Layout) -> list[str]:
@@ -106,37 +152,14 @@ def _crew_lines(study: Study, layout: Layout) -> list[str]:
     lines = [*heading(f"Crew: {people}")]
     waits = waiting_texts(study, layout)
     for number, (post, wait) in enumerate(zip(layout.crew.posts, waits, strict=True), 1):
-        names = ", ".join(
+        names = "; ".join(
             plain_name(layout.stations[index].option.equipment)
             for index in post.stations
             if layout.crew.workloads[index] > 0 or post.always
         )
         busy = "always there" if post.always else f"{post.workload:.0%} busy"
         lines += wrapped(f"{number}. {names}: {busy}{wait}", 2, 5)
-    return lines
-
-
-def _money_lines(study: Study, layout: Layout) -> list[str]:
-    money, currency = layout.money, study.need.currency
-    lines = [
-        *heading(f"Money ({currency})"),
-        f"  {'equipment and parts':28}{range_text(money.equipment)}",
-        f"  {'first cost':28}{range_text(money.first_cost)}",
-        f"  {f'cost of {study.need.horizon_years:g} years':28}{range_text(money.life_cycle_cost)}",
-        f"  {'per 1000 cans':28}{money.cost_per_1000_cans:,.2f}",
-        (
-            f"  {'hours a year':28}{money.hours:,.0f}, "
-            f"of them {money.changeover_hours:,.0f} changing over"
-        ),
-        "",
-        "  a year:",
-    ]
-    lines += [
-        f"    {name:26}{cost:>12,.0f}"
-        for name, cost in sorted(money.annual.items(), key=lambda pair: -pair[1])
-    ]
-    lines.append(f"    {'together':26}{money.annual_total:>12,.0f}")
-    return lines
+    return lines + wrapped(MINIMUM_CREW, 2)
 
 
 def _parts_lines(study: Study, layout: Layout) -> list[str]:

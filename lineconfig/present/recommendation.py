@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from lineconfig.demand import Demand, Shortfall, demand_of, shortfalls, worst
+from lineconfig.layout import Layout
 from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.placement import passed_over_sentence
-from lineconfig.present.text import VIEW_WORDS, differences, short_amount
-from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
+from lineconfig.present.text import VIEW_WORDS, differences, plain_name, short_amount, title_text
+from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
 from lineconfig.rank import LETTERS, Ranked, Recommendation
+from lineconfig.robustness import DRAWS
 from lineconfig.session import Study
 
 MOST_KINDS = 12
@@ -37,11 +40,27 @@ def recommendation_text(study: Study, answer: Recommendation) -> str:
 
 def _need_lines(study: Study) -> list[str]:
     need = study.need
-    title = f"{need.brief.name}: {need.main_format.needed_cpm:,.0f} cpm"
+    demand = demand_of(study.inquiry)
+    speed = f"{demand.asked_cpm:,.0f} cpm"
+    if demand.forced:
+        speed += f" asked, {demand.by_volume_cpm:,.0f} cpm needed"
+    title = f"{need.brief.name}: {speed}"
     formats = ", ".join(
         f"{fmt.container.name} ({fmt.annual_cans:,.0f} a year)" for fmt in need.formats
     )
-    return [title, "=" * min(len(title), WIDTH), *wrapped(formats)]
+    lines = [*wrapped(title), "=" * min(len(title), WIDTH), *wrapped(formats)]
+    if demand.forced:
+        lines += ["", *wrapped(_forced_text(demand))]
+    return lines
+
+
+def _forced_text(demand: Demand) -> str:
+    return (
+        f"The speed asked for does not make the yearly cans: {demand.annual_cans:,.0f} of them in "
+        f"{demand.available_hours:,.0f} h a year, with {demand.startup_share:.0%} of running time "
+        f"on top for start-up and cleaning, need an effective {demand.by_volume_cpm:,.0f} cpm, and "
+        "more for every hour of format changes."
+    )
 
 
 def _arrangement_table(study: Study, answer: Recommendation) -> list[str]:
@@ -50,28 +69,45 @@ def _arrangement_table(study: Study, answer: Recommendation) -> list[str]:
         f"Best of each kind of arrangement, {VIEW_WORDS[answer.view]}",
         "",
         (
-            f"{'':4}{'unloading':31}{'first cost':>11}{'people':>8}{'cpm':>6}{'m2':>5}"
-            f"{'in ' + horizon:>15}"
+            f"{'':3}{'first cost':>11}{'people':>8}{'cpm':>8}{'m2':>8}"
+            f"{'cost of ' + horizon:>20}{'first in':>10}"
         ),
     ]
     for letter, item in zip(LETTERS[:MOST_KINDS], answer.arrangements, strict=False):
         lines += _arrangement_rows(study, letter, item)
     if len(answer.arrangements) > MOST_KINDS:
-        lines.append(f"    and {len(answer.arrangements) - MOST_KINDS} more kinds (see --json)")
-    return lines
+        more = len(answer.arrangements) - MOST_KINDS
+        lines.append(f"   and {more} more {'kind' if more == 1 else 'kinds'} (see --json)")
+    return lines + _speed_notes(study, [item.layout for item in answer.arrangements[:MOST_KINDS]])
+
+
+MARKS: dict[Shortfall | None, str] = {"effective": "*", "bracket": "~", None: ""}
+
+
+def _speed_notes(study: Study, layouts: Sequence[Layout]) -> list[str]:
+    """What the marks beside the speeds mean, where there are any."""
+    found = {worst(shortfalls(study.need, layout.speed)) for layout in layouts}
+    asked = "the speed asked for" + ("" if len(study.need.formats) == 1 else " with some format")
+    notes = []
+    if "effective" in found:
+        notes.append(f"* effective speed below {asked}: rated for it, but stops cost the rest")
+    if "bracket" in found:
+        notes.append(f"~ may fall below {asked}: its lower bound does")
+    return ["", *(line for note in notes for line in wrapped(note, 0, 2))] if notes else []
 
 
 def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     layout = item.layout
     main = study.need.formats.index(study.need.main_format)
-    name = layout.station("unload").option.equipment.name
+    unload, lower = (layout.station(f).option.equipment for f in ("unload", "lower"))
+    mark = MARKS[worst(shortfalls(study.need, layout.speed))]
+    yield from wrapped(f"{letter}  {unload.name} + {plain_name(lower)}", 0, 3)
     yield (
-        f"{letter:3} {clip(name, 31):31}{short_amount(layout.money.first_cost.typical):>11}"
-        f"{layout.crew.people:>8}{layout.speed.effective[main]:>6.0f}{layout.floor.area_m2:>5.0f}"
-        f"{short_amount(layout.money.life_cycle_cost.typical):>15}"
+        f"{'':3}{short_amount(layout.money.first_cost.typical):>11}{layout.crew.people:>8}"
+        f"{layout.speed.effective[main]:>8,.0f}{mark:1}{layout.floor.area_m2:>7,.0f}"
+        f"{short_amount(layout.money.life_cycle_cost.typical):>20}{item.stays_first or 0:>10.0%}"
     )
-    lower = layout.station("lower").option.equipment.name
-    yield from wrapped(f"+ {lower[0].lower()}{lower[1:]}; {item.reason}", 4, 6)
+    yield from wrapped(item.reason, 5)
 
 
 def _overall_table(study: Study, answer: Recommendation) -> list[str]:
@@ -82,15 +118,15 @@ def _overall_table(study: Study, answer: Recommendation) -> list[str]:
     ]
     for item in answer.layouts:
         layout, share = item.layout, item.stays_first or 0.0
-        lines.append(
-            f"{item.rank:<3}{clip(layout.id, 34):34}"
+        lines += named_row(
+            f"{item.rank:<3}", layout.id, 34,
             f"{short_amount(layout.money.first_cost.typical):>11}{layout.crew.people:>8}"
-            f"{short_amount(layout.money.life_cycle_cost.typical):>14}{share:>10.0%}"
-        )
+            f"{short_amount(layout.money.life_cycle_cost.typical):>14}{share:>10.0%}",
+        )  # fmt: skip
         if layout is not first:
             lines += wrapped(differences(study, first, layout), 3, 5)
         else:
-            lines += wrapped(layout.title, 3, 5)
+            lines += wrapped(title_text(layout), 3, 5)
     return lines
 
 
@@ -106,8 +142,16 @@ def _counts(study: Study, answer: Recommendation) -> list[str]:
     passed_over = passed_over_sentence(study)
     if passed_over is not None:
         complete += f". {passed_over.removesuffix('.')}"
-    return ["", *wrapped(f"{count}; {complete}. `first in`: share of price draws in which the "
-                         f"layout is first of these (seed {answer.seed}).")]  # fmt: skip
+    return [
+        "",
+        *wrapped(
+            f"`first in`: every price was drawn {DRAWS} times between its low and its high, and "
+            "this is the share of draws in which the layout costs least over its life of all in "
+            f"its table (seed {answer.seed})."
+        ),
+        "",
+        *wrapped(f"{count}; {complete}."),
+    ]
 
 
 def _defaults(study: Study) -> list[str]:

@@ -8,27 +8,19 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from lineconfig import __version__
-from lineconfig.assess.money import Range
 from lineconfig.choose.inquiry import Inquiry
+from lineconfig.demand import demand_of, shortfalls
 from lineconfig.explain import ClassAnswer, NoLayout
 from lineconfig.hazards import LOCAL_CODES, layout_cautions
 from lineconfig.layout import Layout, Station
 from lineconfig.need_reading import brief_as_read
+from lineconfig.present.money import first_cost_record, hours_record, range_record
 from lineconfig.present.placement import floor_record
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
 
 OFF_THE_FLOW = frozenset({"guard", "convey"})
 """Stations that cans do not pass one after the other."""
-
-
-def range_record(amounts: Range) -> dict[str, float]:
-    """A range of money to the cent."""
-    return {
-        "low": round(amounts.low, 2),
-        "typical": round(amounts.typical, 2),
-        "high": round(amounts.high, 2),
-    }
 
 
 def _by_format(study: Study, values: Sequence[float]) -> dict[str, float | None]:
@@ -87,6 +79,7 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
     main = study.need.formats.index(study.need.main_format)
     speed, plan, money = layout.speed, layout.heights, layout.money
     rinse = next((s for s in layout.stations if s.function == "rinse"), None)
+    short = shortfalls(study.need, speed)
     changeovers = {
         station.option.id: round(station.changeover_min, 2)
         for station in layout.stations
@@ -111,6 +104,8 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
                     "effective": round(speed.effective[i], 3),
                     "lower_bound": round(speed.lower[i], 3),
                     "upper_bound": round(speed.upper[i], 3),
+                    "needed": round(fmt.needed_cpm, 3),
+                    "below_need": short[i],
                 }
                 for i, fmt in enumerate(study.need.formats)
             },
@@ -129,6 +124,13 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
         "intervals_min": {
             "layer": round(layout.layer_interval_min[main], 3),
             "pallet": round(layout.pallet_interval_min[main], 3),
+            "by_format": {
+                fmt.id: {
+                    "layer": round(layout.layer_interval_min[i], 3),
+                    "pallet": round(layout.pallet_interval_min[i], 3),
+                }
+                for i, fmt in enumerate(study.need.formats)
+            },
         },
         "crew": {
             "people": layout.crew.people,
@@ -142,15 +144,13 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
             ],
         },
         "first_cost": range_record(money.first_cost),
+        "first_cost_items": first_cost_record(study, layout),
         "annual_cost": {heading: round(cost, 2) for heading, cost in money.annual.items()},
         "life_cycle_cost": range_record(money.life_cycle_cost),
         "cost_per_1000_cans": round(money.cost_per_1000_cans, 4),
         "payback_years": _years(ranked.payback_years) if ranked else None,
         "net_present_value": round(ranked.net_present_value, 2) if ranked else None,
-        "hours_per_year": {
-            "running": round(money.run_hours, 2),
-            "changeover": round(money.changeover_hours, 2),
-        },
+        "hours_per_year": hours_record(study, layout),
         "floor": floor_record(study, layout),
         "rinse": rinse.option.equipment.medium if rinse else "none",
         "changeover_min": {
@@ -201,11 +201,16 @@ def no_layout_record(answer: NoLayout | None) -> dict[str, Any] | None:
 
 def recommendation_record(study: Study, answer: Recommendation) -> dict[str, Any]:
     """The answer of `recommend --json`."""
+    demand = demand_of(study.inquiry)
     return {
         "lineconfig": __version__,
         "brief": brief_as_read(study.need),
         "defaults_used": list(study.need.defaults_used),
         "currency": study.need.currency,
+        "speed_cpm": {
+            "asked": round(demand.asked_cpm, 3),
+            "by_volume": round(demand.by_volume_cpm, 3),
+        },
         "view": answer.view,
         "complete": answer.complete,
         "valid_layouts": answer.valid_layouts,
@@ -257,8 +262,10 @@ def bill_of_materials(layout: Layout) -> list[dict[str, Any]]:
 
 def inputs_record(inquiry: Inquiry) -> dict[str, Any]:
     """The numbers that a layout's figures were worked out from."""
-    need = inquiry.need
+    need, demand = inquiry.need, demand_of(inquiry)
     return {
+        "asked_cpm": round(demand.asked_cpm, 3),
+        "by_volume_cpm": round(demand.by_volume_cpm, 3),
         "needed_cpm": {fmt.id: round(fmt.needed_cpm, 3) for fmt in need.formats},
         "annual_cans": {fmt.id: round(fmt.annual_cans) for fmt in need.formats},
         "hours_per_year": need.available_hours,

@@ -34,6 +34,13 @@ def range_text(amounts: Range) -> str:
     return f"{amounts.typical:,.0f} ({amounts.low:,.0f} to {amounts.high:,.0f})"
 
 
+def title_text(layout: Layout) -> str:
+    """A layout's main machines by name; names may hold commas, so semicolons part them."""
+    wanted = ("unload", "lower", "fill", "pack", "palletize")
+    names = {station.function: station.option.equipment.name for station in layout.stations}
+    return "; ".join(names[function] for function in wanted if function in names)
+
+
 def differences(study: Study, base: Layout, other: Layout) -> str:
     """In which classes a layout differs from another, in words."""
     classes = study.catalog.classes

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from lineconfig.layout import Layout
+from lineconfig.present.wrapping import named_row
 from lineconfig.session import Study
 
 
@@ -32,9 +33,10 @@ def unbeaten_text(study: Study, layouts: Sequence[Layout]) -> str:
     title = f"{len(layouts)} layouts that no other beats in everything at once"
     lines = ["", title, "-" * len(title)]
     lines.append(f"{'id':34}{'first cost':>12}{'labour/yr':>11}{'m2':>6}{'change':>8}{'cpm':>7}")
-    lines.extend(
-        f"{row['id'][:33]:34}{row['first_cost']:>12,.0f}{row['labour_per_year']:>11,.0f}"
-        f"{row['area_m2']:>6.0f}{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>7.0f}"
-        for row in unbeaten_records(study, layouts)
-    )
+    for row in unbeaten_records(study, layouts):
+        lines += named_row(
+            "", row["id"], 34,
+            f"{row['first_cost']:>12,.0f}{row['labour_per_year']:>11,.0f}{row['area_m2']:>6.0f}"
+            f"{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>7.0f}",
+        )  # fmt: skip
     return "\n".join(lines)

@@ -21,6 +21,15 @@ def heading(text: str) -> list[str]:
     return ["", text, "-" * min(len(text), WIDTH)]
 
 
+def named_row(lead: str, name: str, width: int, figures: str) -> list[str]:
+    """A row of a table: the name whole beside its figures, or above them where it is too long."""
+    if len(name) < width:
+        return [f"{lead}{name:{width}}{figures}"]
+    indent = len(lead)
+    first, *more = wrapped(name, indent)
+    return [lead + first[indent:], *more, " " * (indent + width) + figures]
+
+
 def clip(text: str, width: int) -> str:
     """A text cut short so that a blank is left before the next column."""
     return text if len(text) < width else text[: width - 2] + "…"
