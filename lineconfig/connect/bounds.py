@@ -18,6 +18,8 @@ from lineconfig.connect.hours import Hours, Tangent, Triple, stretches
 from lineconfig.connect.relaxation import Relaxation
 from lineconfig.connect.terms import Terms
 
+FEW_CHOICES = 6
+"""Places still to be settled up to which posts are put together one by one."""
 BOUND_SLACK = 1e-9
 """Relative slack of a bound against rounding in sums taken in another order."""
 
@@ -228,6 +230,13 @@ class Bounds:
         triple, terms = node.triple, self.terms
         guess = before.guess if before else None
         crew = self._tail(triple)
+        slowest = self.slowest(triple)
+        # Posts are put together where few choices are left; before that prices say nearly as much.
+        crewing = (
+            node.settled
+            and sum(len(place.stated) > 1 for bundle in triple for place in bundle.places)
+            <= FEW_CHOICES
+        )
         staffed: list[Staffed] = []
         people, best = node.people, float("inf")
         while people <= self.most[PEOPLE.id] or not staffed:
@@ -246,6 +255,8 @@ class Bounds:
             )  # fmt: skip
             relaxed = relaxation.flat(node.run_hours) if roughly else relaxation.best(guess)
             cost = max(plain, relaxed.cost)
+            if crewing and not roughly and cost < best:
+                cost = max(cost, relaxation.crewed(relaxed, people, slowest))
             staffed.append(Staffed(people, cost, relaxed.cost, relaxed.prices, relaxed.tangent))
             best = min(best, cost)
             people += 1

@@ -10,7 +10,7 @@ first asked for.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import groupby
 from typing import Any, NamedTuple
@@ -84,6 +84,8 @@ class Stated:
     """What it takes of each additive limit, in the order of `limits.ADDITIVE`."""
     row: Row
     """What prices are put to."""
+    faster: float
+    """Its rated speed against the needed one, for the most demanding format [-]."""
 
     @property
     def class_id(self) -> str:
@@ -114,6 +116,10 @@ def state(station: Station, terms: Terms) -> Stated:
             station.power_kw, station.water_l_min, station.air_l_min,
         ),
         row=(standing, per_hour, share, station.stop_min_per_can, changes, pace),
+        faster=min(
+            speed / needed
+            for speed, needed in zip(station.rated_cpm, terms.needed_cpm, strict=True)
+        ),
     )  # fmt: skip
 
 
@@ -143,6 +149,26 @@ class Place:
     changeover_person_min: float
     speed_least: tuple[float, ...]
     speed_most: tuple[float, ...]
+    _works: dict[tuple[float, ...], tuple[tuple[float, bool], ...]] = field(
+        default_factory=dict, repr=False
+    )
+
+    def works(self, speeds_cpm: tuple[float, ...]) -> tuple[tuple[float, bool], ...]:
+        """Work of each station for the most demanding format, and whether it is always attended."""
+        if speeds_cpm not in self._works:
+            self._works[speeds_cpm] = tuple(
+                (
+                    max(
+                        each * speed
+                        for each, speed in zip(
+                            item.station.minutes_per_can, speeds_cpm, strict=True
+                        )
+                    ),
+                    item.station.always,
+                )
+                for item in self.stated
+            )
+        return self._works[speeds_cpm]
 
 
 def place(section: str, function: str, stated: Sequence[Stated]) -> Place:
@@ -268,6 +294,7 @@ class Bundle:
         """Its parts between buffers, by number."""
         self._workloads: dict[tuple[float, ...], tuple[float, ...]] = {}
         self._fixed: dict[tuple[int, int], Bundle] = {}
+        self._narrowed: dict[tuple[int, tuple[int, ...]], Bundle] = {}
 
     @property
     def own(self) -> Stretch:
@@ -304,6 +331,19 @@ class Bundle:
             places = (*self.places[:index], one, *self.places[index + 1 :])
             self._fixed[index, which] = Bundle(self.section, self.ports, places, self.scheme)
         return self._fixed[index, which]
+
+    def narrowed(self, index: int, kept: tuple[int, ...]) -> Bundle:
+        """The bundle with only some stations of one of its places."""
+        if len(kept) == 1:
+            return self.fixed(index, kept[0])
+        here = self.places[index]
+        if len(kept) == len(here.stated):
+            return self
+        if (index, kept) not in self._narrowed:
+            some = place(self.section, here.function, [here.stated[i] for i in kept])
+            places = (*self.places[:index], some, *self.places[index + 1 :])
+            self._narrowed[index, kept] = Bundle(self.section, self.ports, places, self.scheme)
+        return self._narrowed[index, kept]
 
     @cached_property
     def fastest(self) -> tuple[float, ...]:

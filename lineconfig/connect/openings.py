@@ -10,6 +10,8 @@ Programming 1 (1971) (from memory).
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -17,6 +19,8 @@ from lineconfig.connect.bundles import SIDES, Bundle, Prices
 from lineconfig.connect.graph import agree
 from lineconfig.connect.hours import Triple
 
+APART = 1.03
+"""Speeds of the slowest and the fastest lines nearer than this are not told apart."""
 PRUNED = 0.05
 """Gain of a part that breaks a limit, as a share of its expected cost."""
 
@@ -91,16 +95,92 @@ class Opening:
             - place.changeover_person_min,
         )
 
-    @property
-    def slow(self) -> bool:
-        """Whether the line's speed hangs on it."""
+    def score(self, gains: Gains, prices: Prices) -> tuple[bool, float]:
+        """How much it promises: whether the line's speed hangs on it, and a gain."""
+        rises = sorted(self.rises(prices))
+        gain = gains.average(self.name)
+        apart = rises[1] - rises[0]
         fastest = tuple(map(min, zip(*(bundle.speed_most for bundle in self.triple), strict=True)))
         places = self.bundle.places if self.index is None else (self.bundle.places[self.index],)
-        return any(
+        slow = any(
             speed < line
             for place in places
             for speed, line in zip(place.speed_least, fastest, strict=True)
         )
+        if self.index is None:
+            # Its places can be settled only afterwards.
+            gain = max(gain, *(gains.average(place.function) for place in self.bundle.places))
+            return slow, gain + min(gain, apart) + 2 * max(0.0, rises[0])
+        return slow, gain + min(gain, apart)
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedSplit:
+    """A triple taken apart by the speed of its lines.
+
+    The first part has every station fast; the others have one place after the other slow, and those
+    before it fast. Each line is in exactly one of them.
+    """
+
+    triple: Triple
+    limit: float
+    """Rated speed against the needed one from which a station is fast [-]."""
+    parts: tuple[Triple, ...]
+    name = "speed"
+
+    @classmethod
+    def of(cls, triple: Triple) -> SpeedSplit | None:
+        """Where the slowest and the fastest lines lie far apart; None elsewhere."""
+        places = [
+            (section, index, [item.faster for item in place.stated])
+            for section, bundle in enumerate(triple)
+            for index, place in enumerate(bundle.places)
+        ]
+        fast = min(max(speeds) for _, _, speeds in places)
+        slow = min(min(speeds) for _, _, speeds in places)
+        if fast <= max(1.0, slow) * APART:
+            return None
+        limit = math.sqrt(fast * max(1.0, slow))
+        parts = []
+        rest = triple
+        for section, index, speeds in places:
+            behind = tuple(i for i, speed in enumerate(speeds) if speed < limit)
+            if not behind:
+                continue
+            ahead = tuple(i for i, speed in enumerate(speeds) if speed >= limit)
+            parts.append(_narrowed(rest, section, index, behind))
+            rest = _narrowed(rest, section, index, ahead)
+        return cls(triple, limit, (rest, *parts))
+
+    def part(self, which: int) -> Triple:
+        """One of the parts."""
+        return self.parts[which]
+
+    def rises(self, prices: Prices | None) -> list[float]:
+        """What each part costs more than the cheapest of all, at some prices [currency]."""
+        if prices is None:
+            return [0.0 for _ in self.parts]
+
+        def cost(triple: Triple) -> float:
+            return sum(bundle.cheapest(prices, i).cost for i, bundle in enumerate(triple))
+
+        low = cost(self.triple)
+        return [cost(part) - low for part in self.parts]
+
+    def figures(self, which: int) -> PartFigures:
+        """Sums of a part."""
+        return _sums(self.parts[which])
+
+    def score(self, gains: Gains, prices: Prices) -> tuple[bool, float]:
+        """It comes before all else."""
+        return True, float("inf")
+
+
+def _narrowed(triple: Triple, section: int, index: int, kept: tuple[int, ...]) -> Triple:
+    first, second, third = (
+        bundle.narrowed(index, kept) if i == section else bundle for i, bundle in enumerate(triple)
+    )
+    return first, second, third
 
 
 def _sums(triple: Triple) -> PartFigures:
@@ -111,11 +191,15 @@ def _sums(triple: Triple) -> PartFigures:
     )
 
 
-def openings_of(triple: Triple) -> list[Opening]:
+def openings_of(triple: Triple) -> Sequence[Opening | SpeedSplit]:
     """Where a triple may be opened: where ports are still mixed, there and nowhere else."""
     mixed = [i for i, bundle in enumerate(triple) if not bundle.ports]
     if mixed:
         return [Opening(triple, max(mixed, key=lambda i: triple[i].spread), None)]
+    if all(bundle.scheme is not None for bundle in triple):
+        split = SpeedSplit.of(triple)
+        if split is not None:
+            return [split]
     openings = []
     for section, bundle in enumerate(triple):
         if bundle.scheme is None:
@@ -148,14 +232,3 @@ class Gains:
         """Mean gain; zero of what nothing is known."""
         total, times = self._known.get(name, (0.0, 1))
         return total / times
-
-    def score(self, opening: Opening, prices: Prices) -> tuple[bool, float]:
-        """How much an opening promises: more is better."""
-        rises = sorted(opening.rises(prices))
-        gain = self.average(opening.name)
-        apart = rises[1] - rises[0]
-        if opening.index is None:
-            # Its places can be settled only afterwards.
-            gain = max(gain, *(self.average(place.function) for place in opening.bundle.places))
-            return opening.slow, gain + min(gain, apart) + 2 * max(0.0, rises[0])
-        return opening.slow, gain + min(gain, apart)

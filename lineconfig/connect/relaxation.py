@@ -12,9 +12,11 @@ Programming Study 2 (1974) (from memory).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
+from lineconfig.assess.crew import Roster, empty_roster, extend
 from lineconfig.connect.bundles import Prices
 from lineconfig.connect.hours import SECTIONS, Hours, Manner, Tangent, Triple, stretches
 from lineconfig.connect.terms import Terms
@@ -128,6 +130,38 @@ class Relaxation:
             key=lambda relaxed: relaxed.cost,
         )  # fmt: skip
 
+    def crewed(self, relaxed: Relaxed, people: int, speeds_cpm: tuple[float, ...]) -> float:
+        """The bound at a plane with the crew put together station by station, not priced.
+
+        The least cost of stations that no more than so many people can mind at these speeds.
+        """
+        prices = replace(relaxed.prices, person=0.0)
+        habits = self.terms.crew
+        labels = [(0.0, empty_roster(habits))]
+        cost = self.person_cost * relaxed.tangent.hours
+        cost += 0.0 if prices.changes else self.changing
+        for section, bundle in enumerate(self.triple):
+            if not prices.paced[section]:
+                paces = zip(prices.pace[section], bundle.fastest, strict=True)
+                cost += sum(x * y for x, y in paces)
+            for place in bundle.places:
+                options = _worthwhile(
+                    bundle.priced(place, prices, section), place.works(speeds_cpm)
+                )
+                if options == [(options[0][0], 0.0, False)]:
+                    cost += options[0][0]
+                    continue
+                labels = _unbeaten(
+                    [
+                        (before + price, after)
+                        for before, roster in labels
+                        for price, work, always in options
+                        for after in (extend(roster, work, always, habits),)
+                        if after.people <= people
+                    ]
+                )
+        return cost + min((label[0] for label in labels), default=float("inf"))
+
     def _mended(self, relaxed: Relaxed, rounds: int) -> Relaxed:
         for _ in range(rounds):
             before = relaxed.cost
@@ -169,6 +203,40 @@ class Relaxation:
 
         step = FIRST_STEP * self.terms.person_price
         return highest(look, point(start.prices.person, start), step, float("inf")).relaxed
+
+
+def _worthwhile(
+    costs: Sequence[float], works: Sequence[tuple[float, bool]]
+) -> list[tuple[float, float, bool]]:
+    """Stations worth having for their cost or for the little work they make."""
+    kept: list[tuple[float, float, bool]] = []
+    least, attended = float("inf"), False
+    for cost, (work, always) in sorted(zip(costs, works, strict=True)):
+        if always:
+            if not attended:
+                kept.append((cost, work, always))
+            attended = True
+        elif work < least:
+            kept.append((cost, work, always))
+            least = work
+    return kept
+
+
+def _unbeaten(labels: list[tuple[float, Roster]]) -> list[tuple[float, Roster]]:
+    """Labels that no other beats in cost and in what is left of the crew's time."""
+    kept: list[tuple[float, Roster]] = []
+    for label in sorted(labels, key=lambda item: (item[0], item[1].people, item[1].taken)):
+        mine = label[1]
+        for _, other in kept:
+            if other.people < mine.people or (
+                other.people == mine.people
+                and other.taken <= mine.taken
+                and other.stations <= mine.stations
+            ):
+                break
+        else:
+            kept.append(label)
+    return kept
 
 
 def highest(look: Callable[[float], Point], first: Point, step: float, most: float) -> Point:

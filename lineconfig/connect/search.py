@@ -26,7 +26,7 @@ from lineconfig.connect.bounds import BOUND_SLACK, Bounds, Node
 from lineconfig.connect.bundles import PARTS, Bundle, Bundler, Stated
 from lineconfig.connect.graph import agree
 from lineconfig.connect.hours import CATCH_UP, Triple
-from lineconfig.connect.openings import Gains, Opening, PartFigures, openings_of
+from lineconfig.connect.openings import Gains, Opening, PartFigures, SpeedSplit, openings_of
 from lineconfig.connect.terms import Terms
 
 __all__ = ["BOUND_SLACK", "CATCH_UP", "Found", "Key", "Node", "Running", "Search"]
@@ -178,7 +178,7 @@ class Branch:
     """A part of a node that nobody has looked at yet."""
 
     parent: Node
-    opening: Opening
+    opening: Opening | SpeedSplit
     which: int
     rise: float
     """What its stations cost more than the parent's cheapest, at the parent's prices."""
@@ -248,7 +248,7 @@ class _Ranking:
             bound = self._key(self._figure(node, part), self._cost(node, rise))
             self._put(max(key, bound), Branch(node, opening, which, min(rise)))
 
-    def _widest(self, node: Node) -> Opening:
+    def _widest(self, node: Node) -> Opening | SpeedSplit:
         """Where to open a node: first what speeds hang on, then where bounds rise most.
 
         Speeds decide on crew and hours alike, and bounds are loose while they are open.
@@ -260,9 +260,9 @@ class _Ranking:
         for opening in openings:
             if opening.name not in self.gains:
                 self._try(node, opening)
-        return max(openings, key=lambda opening: self.gains.score(opening, prices))
+        return max(openings, key=lambda opening: opening.score(self.gains, prices))
 
-    def _try(self, node: Node, opening: Opening) -> None:
+    def _try(self, node: Node, opening: Opening | SpeedSplit) -> None:
         """Look at one part of an opening of which nothing is known yet."""
         _, prices = node.guess
         rises = opening.rises(prices)
