@@ -132,6 +132,34 @@ class Stores(Record):
     """Width of the aisle between two rows of lanes."""
 
 
+class Project(Record):
+    """How long it takes from the order to the first good can, apart from what machines take."""
+
+    approval_weeks: float = Field(ge=0, le=104)
+    """From the order until drawings are approved and machines go into production."""
+    freight_weeks: float = Field(ge=0, le=104)
+    site_works_weeks: float = Field(ge=0, le=208)
+    """Power, water, air, drains and floor made ready, from approved drawings on."""
+    empties_weeks: float = Field(ge=0, le=104)
+    """From the order of the first containers and ends until they are there."""
+    placing_days: float = Field(ge=0, le=365)
+    """Bringing in and levelling, whatever the line."""
+    placing_days_per_machine: float = Field(ge=0, le=60)
+    connecting_days: float = Field(ge=0, le=365)
+    dry_run_days: float = Field(ge=0, le=365)
+    """Running empty containers and water."""
+    training_days: float = Field(ge=0, le=365)
+    start_up_days: float = Field(ge=0, le=365)
+    """Running product until cans are good, with the first format."""
+    start_up_days_per_format: float = Field(ge=0, le=60)
+    """For each further format."""
+    acceptance_days: float = Field(ge=0, le=60)
+    """Of the acceptance run, for each format."""
+    acceptance_hours: float = Field(gt=0, le=168)
+    """Length of the acceptance run with one format."""
+    working_days_per_week: float = Field(gt=0, le=7)
+
+
 class BriefDefaults(Record):
     """What is assumed where the brief says nothing."""
 
@@ -154,6 +182,7 @@ class Economics(Record):
     used_machines: UsedMachines
     stock: Stock
     stores: Stores
+    project: Project
     defaults: BriefDefaults
     basis: dict[str, Basis]
     """Basis by figure: `tariffs.electricity_per_kwh`, or by group: `first_cost`."""
