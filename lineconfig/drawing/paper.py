@@ -63,7 +63,7 @@ class Words:
     @property
     def box(self) -> Box:
         """The paper that it takes at the most."""
-        width = text_width(self.text, self.size) * (1.08 if self.bold else 1.0)
+        width = text_width(self.text, self.size, bold=self.bold)
         before = {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
         x, y = self.at
         above, below = self.size * (CAP_HEIGHT + 0.05), self.size * DESCENT

@@ -119,7 +119,7 @@ class _Setter:
         self.write(Words((x, y), text, HEADING_MM, bold=True, key="view"))
         metres = bar_metres(self.scale)
         length = metres * 1000 / self.scale
-        left = x + text_width(text, HEADING_MM) * 1.08 + 8.0
+        left = x + text_width(text, HEADING_MM, bold=True) + 8.0
         bar = y - 1.2
         parts = 5
         for part in range(parts):
@@ -239,8 +239,11 @@ class _Setter:
                 self._number(mark.station, room.middle)
             else:
                 others.append(mark)
-        for mark in others:
-            self._number_aside(mark, pieces)
+        before = len(self.items), len(self.taken)
+        if not all(self._number_aside(mark, pieces) for mark in others):
+            # Too crowded for numbers one by one: all of these in a row, with leaders like a fan.
+            del self.items[before[0] :], self.taken[before[1] :]
+            self._number_fan(others)
 
     def _number(self, station: int, at: Point) -> None:
         self.items.append(Disc(at, NUMBER_RADIUS_MM, "number"))
@@ -249,7 +252,8 @@ class _Setter:
         self.items.append(words)
         self.taken.append(_disc_box(at))
 
-    def _number_aside(self, mark: Mark, pieces: list[Box]) -> None:
+    def _number_aside(self, mark: Mark, pieces: list[Box]) -> bool:
+        """Put a number at the nearest free place to its piece; whether there is one."""
         x, y = self.on_paper(mark.at)
         within = self.place
         for strict in (True, False):
@@ -263,8 +267,28 @@ class _Setter:
                     continue
                 self._leader((x, y), point)
                 self._number(mark.station, point)
-                return
-        raise AssertionError(f"no paper is left for number {mark.station + 1}")
+                return True
+        return False
+
+    def _number_fan(self, marks: list[Mark]) -> None:
+        """Numbers in a free row above or below their pieces, in the order of their places."""
+        marks = sorted(marks, key=lambda mark: (mark.at[0], mark.station))
+        ats = [self.on_paper(mark.at) for mark in marks]
+        pitch = 2 * NUMBER_RADIUS_MM + CLEAR_MM + 0.2
+        across = self.frame if self.frame.width >= pitch * (len(marks) + 1) else self.place
+        low, high = across.left + pitch / 2, across.right - pitch / 2
+        xs = spread([x for x, _ in ats], pitch, low, high)
+        top, bottom = min(y for _, y in ats), max(y for _, y in ats)
+        away = 3 * NUMBER_RADIUS_MM
+        while away < self.place.height:
+            for y in (top - away, bottom + away):
+                if all(self.free(_disc_box((x, y))) for x in xs):
+                    for mark, at, x in zip(marks, ats, xs, strict=True):
+                        self._leader(at, (x, y))
+                        self._number(mark.station, (x, y))
+                    return
+            away += 1.0
+        raise AssertionError("no paper is left for the stations' numbers")
 
     def _leader(self, at: Point, to: Point) -> None:
         length = math.dist(at, to)
@@ -297,14 +321,23 @@ class _Setter:
             half = text_width(text, TYPE_MM) / 2
             x, y = thing.middle
             rise = TYPE_MM * CAP_HEIGHT / 2
-            beside: tuple[Point, ...]
+            slides = (0.0, half, -half, 2 * half, -2 * half)
             if label.upright:
-                beside = ((thing.right + 1.2 + 2 * rise, y), (thing.left - 1.2, y))
+                beside = [
+                    (across, y + slide)
+                    for slide in slides
+                    for across in (thing.right + 1.2 + 2 * rise, thing.left - 1.2)
+                ]
             else:
-                beside = (
-                    (x, thing.low - 1.2), (x, thing.high + 1.2 + 2 * rise),
-                    (thing.right + 1.2 + half, y + rise), (thing.left - 1.2 - half, y + rise),
-                )  # fmt: skip
+                beside = [
+                    (x + slide, along)
+                    for slide in slides
+                    for along in (thing.low - 1.2, thing.high + 1.2 + 2 * rise)
+                ]
+                beside += [
+                    (thing.right + 1.2 + half, y + rise),
+                    (thing.left - 1.2 - half, y + rise),
+                ]
             for at in beside:
                 words = Words(at, text, TYPE_MM, "middle", label.upright, key="label")
                 if self.free(words.box) and self.frame.holds(words.box):

@@ -17,7 +17,7 @@ from lineconfig.drawing.setting import HEADING_MM, TYPE_MM, paper_size, set_out
 from lineconfig.drawing.shapes import Box, Figure, Role
 from lineconfig.drawing.source import Drawn, drawn_plan
 from lineconfig.drawing.styles import LEGEND
-from lineconfig.drawing.words import clipped, lines_of, plain, text_width
+from lineconfig.drawing.words import BOLD, clipped, lines_of, plain, text_width
 from lineconfig.layout import Layout
 from lineconfig.session import Study
 
@@ -200,7 +200,7 @@ def _legend_rows(figures: Sequence[Figure]) -> list[tuple[Role, str]]:
 
 def _legend(rows: Sequence[tuple[Role, str]], box: Box) -> Iterator[Item]:
     x, y = box.left + PADDING_MM, box.low + HEADING_MM + 1.0
-    yield Words((x, y), "What the hatches mean", HEADING_MM, bold=True)
+    yield Words((x, y), "Lines and hatches", HEADING_MM, bold=True)
     for row, (role, words) in enumerate(rows):
         line = y + 0.6 + (row + 1) * LIST_LINE_MM
         sample = Box(x, line - 2.3, x + LEGEND_SAMPLE_MM, line + 0.4)
@@ -233,7 +233,7 @@ def _title(
     first, second, third = ((start + PADDING_MM, end - PADDING_MM) for start, end in lefts)
     y = box.low
     big = 4.2
-    shown = clipped(name, (first[1] - first[0]) / 1.08, big)
+    shown = clipped(name, (first[1] - first[0]) / BOLD, big)
     yield Words((first[0], y + 5.2), shown, big, bold=True, key="project")
     for k, line in enumerate(lines_of(plain(layout.title), first[1] - first[0], TYPE_MM, 2)):
         yield Words((first[0], y + 9.6 + k * LIST_LINE_MM), line, TYPE_MM, key="layout")

@@ -57,13 +57,14 @@ class Signs:
 
 UNICODE = Signs(
     corners="┌┐└┘", level="─", upright="│", wall_corners="┏┓┗┛", wall_level="━", wall_upright="┃",
-    chain="░", clearance="·", walkway="∙", person="☻", pallet="▒", obstacle="▓", stack="▤",
+    chain="░", clearance="·", walkway=":", person="☻", pallet="▒", obstacle="▓", stack="▤",
     inverted="∩", path="═", down="╲", up="╱",  # noqa: RUF001
     ceiling="▔", floor="▁", arrows="→↑←↓",
 )  # fmt: skip
 ASCII = Signs(
-    "++++", "-", "|", "####", "#", "#", "=", ".", ",", "&", "X", "%", "H", "n", "=", "\\", "/", "~",
-    "_", ">^<v",
+    corners="++++", level="-", upright="|", wall_corners="####", wall_level="#", wall_upright="#",
+    chain="=", clearance=".", walkway=":", person="&", pallet="X", obstacle="%", stack="H",
+    inverted="n", path="=", down="\\", up="/", ceiling="~", floor="_", arrows=">^<v",
 )  # fmt: skip
 
 
@@ -200,10 +201,14 @@ def plan_lines(drawn: Drawn, layout: Layout, width: int, signs: Signs) -> list[s
             canvas.frame(box, signs.corners, signs.level, signs.upright)
     _arrows(canvas, plan.path, signs)
     _numbers(canvas, figure)
-    note = f"; free floor {signs.clearance}, pallet {signs.pallet}, person {signs.person}"
-    title = (
-        f"Plan{'' if drawn.placed else ', stretched out'}: one column is {column_mm:,.0f} mm{note}"
-    )
+    shown = {piece.what for piece in plan.rectangles}
+    key = {
+        "clearance": f"kept free {signs.clearance}", "walkway": f"walkway {signs.walkway}",
+        "pallet": f"pallet {signs.pallet}", "person": f"operator {signs.person}",
+    }  # fmt: skip
+    words = [text for what, text in key.items() if what in shown]
+    stretched = "" if drawn.placed else ", stretched out"
+    title = f"Plan{stretched}, one column {column_mm:,.0f} mm: {', '.join(words)}"
     lines = [title]
     if drawn.placed:
         lines += _walled(canvas, signs, [*plan.doors, *plan.exits], plan.room_length_mm,
