@@ -87,7 +87,7 @@ def _print_layout(
 
         print(layout_text(study, layout))
         if arguments.basis:
-            from lineconfig.present.basis import basis_text, layout_basis
+            from lineconfig.present.sources import basis_text
 
-            print(basis_text(layout_basis(study, layout)))
+            print(basis_text(study, layout))
     return ANSWERED

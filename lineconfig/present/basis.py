@@ -5,11 +5,20 @@ from __future__ import annotations
 from lineconfig.catalog import Function
 from lineconfig.layout import Layout
 from lineconfig.present.confirmed import CONFIRMED
-from lineconfig.present.figures import class_figures
-from lineconfig.present.wrapping import WIDTH, wrapped
+from lineconfig.present.figures import class_figures, container_figures
 from lineconfig.session import Study
 
 COMPUTED: dict[str, tuple[str, str]] = {
+    "speed_cpm.needed": (
+        ("the speed asked for, less in proportion where a format holds more than the main one; a "
+        "format's own speed where it asks for one"),
+        "the brief",
+    ),
+    "speed_cpm.by_volume": (
+        ("sum over formats of yearly cans / needed speed x (1 + start-up and cleaning) / hours of "
+        "a year x the main format's needed speed"),
+        "arithmetic; economics.yaml: habits",
+    ),
     "speed_cpm.rated": (
         "slowest station with that format", "line definition, common practice",
     ),
@@ -25,6 +34,9 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "two-machine one-buffer lines: empties | filling | packing",
         "Gershwin, Manufacturing Systems Engineering, 1994, continuous material (from memory)",
     ),
+    "heights_mm.filler_infeed": ("the filler's infeed height", "the catalogue or the brief"),
+    "heights_mm.drop": ("deck - filler infeed", "geometry"),
+    "heights_mm.ceiling_spare": ("ceiling - frame top", "geometry"),
     "heights_mm.unload_deck": (
         "max(filler infeed + drop, pallet base + (layers - 1) x (can + sheet)) within the class",
         "geometry",
@@ -40,10 +52,52 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "station takes one whole person"),
         "exact partition of the stations' workloads",
     ),
+    "crew.posts.workload": (
+        ("rated speed x minutes of tasks and called stops per can, summed over the post's share of "
+        "its stations; the busiest format counts"),
+        "arithmetic; the catalogue's attendance and stops",
+    ),
+    "first_cost_items.equipment_and_parts": (
+        ("sum over stations of pieces x price, tracks, belt area and the change parts that the "
+        "formats need"),
+        "the catalogue and its overlays",
+    ),
+    "first_cost_items.freight": ("equipment and parts x share", "economics.yaml: first_cost"),
+    "first_cost_items.installation": ("equipment and parts x share", "economics.yaml: first_cost"),
+    "first_cost_items.training": ("equipment and parts x share", "economics.yaml: first_cost"),
+    "first_cost_items.contingency": (
+        "(equipment and parts + freight + installation + training) x share",
+        "economics.yaml: first_cost",
+    ),
     "first_cost": (
         ("sum of prices and change parts x (1 + freight + installation + training) "
         "x (1 + contingency)"),
         "economics.yaml: first_cost",
+    ),
+    "annual_cost.upkeep": ("sum of typical prices x yearly share", "the catalogue"),
+    "annual_cost.consumables": ("yearly cans x consumables per 1000", "the catalogue"),
+    "annual_cost.can losses": (
+        "yearly cans x sum of shares lost x price of empties",
+        "the catalogue; economics.yaml: tariffs",
+    ),
+    "annual_cost.product losses": (
+        "litres a year x sum of shares lost x value of a litre",
+        "the catalogue; economics.yaml: tariffs",
+    ),
+    "annual_cost.empties premium": (
+        "yearly cans x premium for half stacks or loose trays", "economics.yaml: tariffs",
+    ),
+    "annual_cost.water": (
+        ("(cans x litres per 1000 of filler, dryer and pasteurizer + flow of one rinse header x "
+        "minutes in which cans run) x tariff"),
+        "the catalogue's utilities; economics.yaml: tariffs",
+    ),
+    "hours_per_year.running": ("sum over formats of yearly cans / effective speed", "arithmetic"),
+    "hours_per_year.start_up_and_cleaning": (
+        "running hours x share", "economics.yaml: habits",
+    ),
+    "hours_per_year.changeover": (
+        "format changes a year x minutes of one change with this crew", "arithmetic",
     ),
     "annual_cost.labour": (
         "(running + starting and cleaning + changeover hours) x people x wage", "arithmetic",
@@ -153,11 +207,6 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "1000"),
         "the header flows as long as cans run, common practice",
     ),
-    "annual_cost.water": (
-        ("(cans x litres per 1000 of filler, dryer and pasteurizer + flow of one rinse header x "
-        "minutes in which cans run) x tariff"),
-        "the catalogue's utilities; economics.yaml: tariffs",
-    ),
     "pressure.fill_kpa": (
         ("P [psi] = -16.6999 - 0.0101059 T + 0.00116512 T^2 + 0.173354 T V + 4.24267 V - 0.0684226 "
         "V^2, T in degF, 32 to 80 degF and 2 to 3 vol"),
@@ -182,6 +231,10 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "plane geometry, rows d x sqrt(3) / 2 apart",
     ),
     "pasteurizing.length_mm": ("end modules + belt area / belt width", "geometry"),
+    "floor.length_mm": ("sum of lengths along the flow, joints included", "geometry"),
+    "utilities.kw": ("sum of connected power", "the catalogue"),
+    "utilities.water_l_min": ("sum of the stations' peak flows, all headers", "the catalogue"),
+    "utilities.air_l_min": ("sum of the stations' peak flows", "the catalogue"),
     "floor.area_m2": (
         ("in a room: floor under the placed rectangles, overlaps counted once; otherwise sum over "
         "stations of length x (width + side clearances), joints, the depth between guard "
@@ -231,11 +284,20 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
     for number, station in enumerate(layout.stations):
         class_id = station.option.id
         for path, value, source in class_figures(study.catalog, class_id):
-            basis[f"stations.{number}.{path}"] = {
-                "formula": f"{class_id}: {value}",
-                "source": source,
-                "kind": "catalogue",
-            }
+            entry = {"formula": f"{class_id}: {value}", "source": source, "kind": "catalogue"}
+            # Tasks, lifts and change parts share a path: none of them is dropped.
+            before = basis.get(f"stations.{number}.{path}")
+            if before is not None:
+                entry["formula"] = f"{before['formula']}; {value}"
+            basis[f"stations.{number}.{path}"] = entry
+    for fmt in study.need.formats:
+        if fmt.id in study.catalog.containers:
+            for path, value, source in container_figures(study.catalog, fmt.id):
+                basis[f"formats.{fmt.id}.{path}"] = {
+                    "formula": value,
+                    "source": source,
+                    "kind": "catalogue",
+                }
     habits = study.catalog.economics.model_dump(by_alias=True)
     for group in ("first_cost", "tariffs", "habits", "handling", "defaults"):
         for name, value in habits[group].items():
@@ -246,12 +308,3 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
                 "kind": "catalogue",
             }
     return basis
-
-
-def basis_text(basis: dict[str, dict[str, str]]) -> str:
-    """The basis of every figure as text."""
-    title = "Where the figures come from"
-    lines = ["", title, "-" * min(len(title), WIDTH)]
-    for path, entry in basis.items():
-        lines += wrapped(f"{path} = {entry['formula']}  [{entry['source']}]", 2, 6)
-    return "\n".join(lines)
