@@ -98,7 +98,7 @@ class Operation(Record):
     weeks_per_year: float | None = Field(default=None, gt=0, le=53)
     changeovers_per_week: float | None = Field(default=None, ge=0, le=1000)
     cover_days: float | None = Field(default=None, gt=0, le=365)
-    """Days of production that the stores of empties and of full goods hold."""
+    """Calendar days that the stores of empties and of full goods last."""
 
 
 class Door(Record):

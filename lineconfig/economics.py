@@ -119,7 +119,7 @@ class Stores(Record):
     """How empties and full goods wait: block stacking, in lanes that face an aisle."""
 
     cover_days: float = Field(gt=0, le=365)
-    """Days of production that the stores hold where the brief says nothing."""
+    """Calendar days that the stores last where the brief says nothing."""
     empties_high: int = Field(ge=1, le=6)
     """Pallets of empties that stand on one another at the most."""
     goods_high: int = Field(ge=1, le=6)

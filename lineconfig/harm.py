@@ -77,6 +77,7 @@ HARMS: dict[str, tuple[int, Topic]] = {
     "noise-above-ceiling": (MAIMS, "floor, traffic and noise"),
     "noise-above-limit": (INJURES, "floor, traffic and noise"),
     "noise-action-level": (INJURES, "floor, traffic and noise"),
+    "noise-recommended-limit": (INJURES, "floor, traffic and noise"),
     "noise": (INJURES, "floor, traffic and noise"),
     "rinse-advised": (SPOILS, "product"),
     "no-rinse": (SPOILS, "product"),
@@ -85,6 +86,7 @@ HARMS: dict[str, tuple[int, Topic]] = {
     "pasteurization-high": (SPOILS, "product"),
     "track-may-hang": (SPOILS, "product"),
     "track-too-flat": (SPOILS, "product"),
+    "compressor-power": (SPOILS, "other"),
     "split-pallets": (SPOILS, "product"),
 }
 """Weight and topic by code. An overlay's own code weighs like a serious injury."""

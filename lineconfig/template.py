@@ -51,7 +51,7 @@ operation:
   hours_per_week: 24
   weeks_per_year: 50
   changeovers_per_week: 1           # from one format to another
-  cover_days: 10                    # days of production that empties and full goods last
+  cover_days: 10                    # calendar days that stores of empties and goods last
 
 # What is the room like? What is left out is not limited.
 site:

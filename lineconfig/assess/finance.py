@@ -216,6 +216,9 @@ def _bisect(cash_flows: Sequence[float], low: float, high: float) -> float:
 _GROWTH_STEPS = tuple(10.0 ** (exponent / 400.0) for exponent in range(-1200, 2401))
 
 
+_BISECTIONS = 200
+
+
 def internal_rate_of_return(cash_flows: Sequence[float]) -> float | None:
     """Discount rate at which the net present value of yearly cash flows is zero.
 
@@ -348,3 +351,88 @@ def level_payback_years(
     if rate * simple >= 1.0:
         return math.inf
     return -math.log1p(-rate * simple) / math.log1p(rate)
+
+
+def level_rate_of_return(
+    first_cost_usd: float, yearly_saving_usd: float, years: float
+) -> float | None:
+    """Rate of return of a first cost that brings a level yearly saving.
+
+    The years need not be whole: the uniform-series factor is used as it stands.
+
+    Parameters
+    ----------
+    first_cost_usd : float
+        Spent at time zero. [USD]
+    yearly_saving_usd : float
+        Saved at the end of every year. [USD/year]
+    years : float
+        Number of years. [year]
+
+    Returns
+    -------
+    float or None
+        Rate, negative where less comes back than was spent; None without a saving. [1/year]
+
+    Raises
+    ------
+    ValueError
+        If the first cost or the years are not above zero, or the saving is not finite.
+
+    References
+    ----------
+    White, Case and Pratt, Principles of Engineering Economic Analysis: (P/A, i, n) = P / A solved
+    for i.
+
+    Examples
+    --------
+    >>> round(level_rate_of_return(1000, 250, 5), 4)
+    0.0793
+    """
+    require_positive(first_cost_usd=first_cost_usd, years=years)
+    if not math.isfinite(yearly_saving_usd):
+        raise ValueError(f"yearly_saving_usd must be a finite number, found {yearly_saving_usd}")
+    if yearly_saving_usd <= 0.0:
+        return None
+    wanted = first_cost_usd / yearly_saving_usd
+    # The factor falls as the rate rises, so the growth factor is closed in by halving.
+    low, high = math.log(_GROWTH_STEPS[0]), math.log(_GROWTH_STEPS[-1])
+    for _ in range(_BISECTIONS):
+        middle = (low + high) / 2.0
+        if annuity_factor(math.expm1(middle), years) > wanted:
+            low = middle
+        else:
+            high = middle
+    return math.expm1((low + high) / 2.0)
+
+
+def year_ends(years: float) -> list[float]:
+    """Ends of the years of a horizon: 0, 1, 2, ... and the last, which may end within a year.
+
+    Parameters
+    ----------
+    years : float
+        Horizon. [year]
+
+    Returns
+    -------
+    list of float
+        Times. [year]
+
+    Raises
+    ------
+    ValueError
+        If the horizon is negative or not finite.
+
+    References
+    ----------
+    Arithmetic.
+
+    Examples
+    --------
+    >>> year_ends(2.5)
+    [0.0, 1.0, 2.0, 2.5]
+    """
+    require_not_negative(years=years)
+    ends = [float(year) for year in range(math.floor(years) + 1)]
+    return ends if ends[-1] == years else [*ends, float(years)]

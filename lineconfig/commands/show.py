@@ -63,6 +63,7 @@ def _print_layout(
 ) -> int:
     if arguments.json:
         from lineconfig.findings.whole import findings_of
+        from lineconfig.present.assessed import add_assessed
         from lineconfig.present.basis import layout_basis
         from lineconfig.present.confirmed import add_confirmed
         from lineconfig.present.findings import findings_record
@@ -77,7 +78,9 @@ def _print_layout(
         add_confirmed(record, study, layout)
         record["utilities"] = utilities_record(layout)
         record["bill_of_materials"] = bill_of_materials(layout)
-        record |= findings_record(layout, findings_of(study.inquiry, layout))
+        findings = findings_of(study.inquiry, layout)
+        record |= findings_record(layout, findings)
+        add_assessed(record, study, layout, findings)
         record["inputs"] = inputs_record(study.inquiry)
         if arguments.basis:
             record["basis"] = layout_basis(study, layout)

@@ -147,15 +147,21 @@ def _shares(post: Post, left: list[float], workloads: Sequence[float]) -> dict[i
 # --- from tasks to lifts -------------------------------------------------------------------------
 
 
+def case_kg(inquiry: Inquiry, index: int) -> float:
+    """Mass of one full case of one format [kg]."""
+    can, habits = inquiry.containers[index], inquiry.habits
+    handling = inquiry.catalog.economics.handling
+    fill_kg = can.volume_ml / ML_PER_LITRE * handling.fill_density_kg_per_l
+    return habits.cans_per_case * (can.empty_mass_kg + fill_kg) + handling.case_packaging_kg
+
+
 def load_kg(inquiry: Inquiry, task: Task, lift: Lift, index: int) -> float:
     """What the hands carry in one lift with one format [kg]."""
     can, habits = inquiry.containers[index], inquiry.habits
     handling = inquiry.catalog.economics.handling
     match lift.load:
         case "case":
-            fill_kg = can.volume_ml / ML_PER_LITRE * handling.fill_density_kg_per_l
-            whole_kg = habits.cans_per_case * (can.empty_mass_kg + fill_kg)
-            whole_kg += handling.case_packaging_kg
+            whole_kg = case_kg(inquiry, index)
         case "layer":
             whole_kg = can.pallet.per_layer * can.empty_mass_kg + handling.sheet_kg
         case "handful":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lineconfig.catalog import Function
 from lineconfig.layout import Layout
+from lineconfig.present.assessed import ASSESSED
 from lineconfig.present.confirmed import CONFIRMED
 from lineconfig.present.figures import class_figures, container_figures
 from lineconfig.session import Study
@@ -268,7 +269,7 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
     """Formula, source and kind of every figure of a layout, by its path."""
     basis = {
         path: {"formula": formula, "source": source, "kind": "computed"}
-        for path, (formula, source) in (COMPUTED | CONFIRMED).items()
+        for path, (formula, source) in (COMPUTED | CONFIRMED | ASSESSED).items()
     }
     classes = {station.function: station.option.id for station in layout.stations}
     for path, (function, figure) in GIVEN.items():
@@ -299,7 +300,7 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
                     "kind": "catalogue",
                 }
     habits = study.catalog.economics.model_dump(by_alias=True)
-    for group in ("first_cost", "tariffs", "habits", "handling", "defaults"):
+    for group in ("first_cost", "tariffs", "habits", "handling", "stores", "defaults"):
         for name, value in habits[group].items():
             path = f"{group}.{name}"
             basis[f"economics.{path}"] = {

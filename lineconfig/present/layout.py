@@ -9,6 +9,7 @@ from lineconfig.choose.rules import length_text
 from lineconfig.demand import demand_of, shortfalls
 from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
+from lineconfig.present.assessed import assessed_lines
 from lineconfig.present.cautions import caution_lines
 from lineconfig.present.confirmed import confirmed_lines, waiting_texts
 from lineconfig.present.drawn import drawing_section
@@ -40,6 +41,7 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += _parts_lines(study, layout)
     lines += _site_lines(study, layout)
     lines += drawing_section(study, layout)
+    lines += assessed_lines(study, layout, findings)
     lines += findings_lines(study, layout, findings)
     lines += caution_lines(study, layout, findings)
     lines += [

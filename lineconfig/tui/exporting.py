@@ -106,6 +106,7 @@ def text_of(matter: Matter | None, draft: Draft, kind: Kind) -> str:
 
         return layout_text(study, matter.layout) + "\n"
     from lineconfig.findings.whole import findings_of
+    from lineconfig.present.assessed import add_assessed
     from lineconfig.present.basis import layout_basis
     from lineconfig.present.findings import findings_record
     from lineconfig.present.records import (
@@ -118,7 +119,9 @@ def text_of(matter: Matter | None, draft: Draft, kind: Kind) -> str:
     record = layout_record(study, matter.layout, matter.ranked)
     record["utilities"] = utilities_record(matter.layout)
     record["bill_of_materials"] = bill_of_materials(matter.layout)
-    record |= findings_record(matter.layout, findings_of(study.inquiry, matter.layout))
+    findings = findings_of(study.inquiry, matter.layout)
+    record |= findings_record(matter.layout, findings)
+    add_assessed(record, study, matter.layout, findings)
     record["inputs"] = inputs_record(study.inquiry)
     record["basis"] = layout_basis(study, matter.layout)
     return _json(record)

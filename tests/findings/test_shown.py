@@ -15,9 +15,12 @@ from lineconfig.locate import examples_dir
 MEETABLE = ["startup", "growing-brewery", "mobile-canner", "co-packer", "mixed-containers",
             "high-speed-plant"]  # fmt: skip
 NEW = ("lifting", "lifting_posts", "reaching", "platforms", "guarding", "rinsing", "pressure",
-       "pasteurizing")  # fmt: skip
+       "pasteurizing", "noise", "stores", "returns")  # fmt: skip
+MORE = ("utilities", "changeover_min")
+"""Keys that had figures before, and now have more."""
 NAMES = {"task", "within", "station", "class", "post", "format", "note", "stations", "hardest",
-         "device", "medium", "formula", "standard", "us_standard"}  # fmt: skip
+         "device", "medium", "formula", "standard", "us_standard",
+         "most_at", "stacking", "form", "differing", "parts", "id"}  # fmt: skip
 """Keys that say what a row is about, rather than how much."""
 
 
@@ -73,6 +76,8 @@ def test_text_has_the_sections_within_80_columns(
         lines = run(capsys, "show", brief, letter, "--basis").splitlines()
         assert max(len(line) for line in lines) <= 80
         assert "Lifting" in lines and "Rinse and pressure" in lines
+        assert {"Noise", "Stores", "Utilities, station by station"} <= set(lines)
+        assert "Format changes, from one to another" in lines or name == "startup"
         guards = [
             line for line in lines if re.match(r"\d+ +(Interlocked doors|Light curtain)", line)
         ]
@@ -114,7 +119,7 @@ def figures(value: Any, path: str) -> list[str]:
 def test_each_new_figure_has_a_basis(capsys: pytest.CaptureFixture[str], name: str) -> None:
     record = shown(capsys, name, "--basis")
     formats = set(record["speed_cpm"]["by_format"])
-    for key in NEW:
+    for key in (*NEW, *MORE):
         for path in figures(record[key], key):
             # Formats share the basis of their figure.
             plain = ".".join(part for part in path.split(".") if part not in formats)
