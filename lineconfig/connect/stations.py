@@ -202,12 +202,12 @@ class StationBuilder:
         self.inquiry = inquiry
         self._shapes = [shape_of(can) for can in inquiry.containers]
         self._made: dict[Any, Station] = {}
+        self._slots: dict[Any, Slot] = {}
 
     def slots(self, scheme: Scheme) -> tuple[Slot, ...]:
         """The slots of one scheme in flow order, joints last."""
         made = [
-            Slot(function, tuple(self._station(scheme, function, option) for option in options))
-            for function, options in scheme.options.items()
+            self._slot(scheme, function, options) for function, options in scheme.options.items()
         ]
         if scheme.section == "filling" and not scheme.ports["rail"]:
             # Behind the dryer, or on the case: the coder is minded from the end of the section.
@@ -223,25 +223,43 @@ class StationBuilder:
             made.append(Slot("convey", (self._joints(joints),)))
         return tuple(made)
 
-    def _station(self, scheme: Scheme, function: Function, option: Option) -> Station:
-        plan: HeightPlan | None = None
-        context: tuple[Any, ...] = ()
-        if scheme.section == "empties":
-            supply, lower = scheme.first("supply"), scheme.first("lower")
-            if function in ("unload", "guard", "lower"):
-                plan = self._plan(scheme)
-                context = (plan, scheme.ports["infeed"])
-            elif function == "rinse":
-                context = (lower.equipment.tracks,)
-            if function == "guard":
-                context = (*context, scheme.first("unload").equipment.stopping_min)
-            if may_need_platform(option.equipment):
-                context = (*context, self._deck(scheme))
-            context = (supply.equipment.supply_form, *context)
-        key = (option.id, option.owned, *context)
-        if key not in self._made:
-            self._made[key] = self._build(scheme, function, option, plan)
-        return self._made[key]
+    def _slot(self, scheme: Scheme, function: Function, options: tuple[Option, ...]) -> Slot:
+        """One slot, made once: many schemes have it in common."""
+        plan, context = self._context(scheme, function)
+        deck = None
+        if scheme.section == "empties" and any(
+            may_need_platform(option.equipment) for option in options
+        ):
+            deck = self._deck(scheme)
+        key = (function, options, context, deck)
+        if key not in self._slots:
+            stations = []
+            for option in options:
+                around = deck if may_need_platform(option.equipment) else None
+                made = (option.id, option.owned, context, around)
+                if made not in self._made:
+                    self._made[made] = self._build(scheme, function, option, plan)
+                stations.append(self._made[made])
+            self._slots[key] = Slot(function, tuple(stations))
+        return self._slots[key]
+
+    def _context(
+        self, scheme: Scheme, function: Function
+    ) -> tuple[HeightPlan | None, tuple[Any, ...]]:
+        """The heights that stations of a function are built to, and all that they depend on."""
+        if scheme.section != "empties":
+            return None, ()
+        supply, lower = scheme.first("supply"), scheme.first("lower")
+        form = supply.equipment.supply_form
+        if function == "rinse":
+            return None, (form, lower.equipment.tracks)
+        if function not in ("unload", "guard", "lower"):
+            return None, (form,)
+        plan = self._plan(scheme)
+        context = (form, plan, scheme.ports["infeed"])
+        if function == "guard":
+            return plan, (*context, scheme.first("unload").equipment.stopping_min)
+        return plan, context
 
     def _plan(self, scheme: Scheme) -> HeightPlan:
         """The heights of the empties side."""
