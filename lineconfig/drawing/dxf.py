@@ -27,6 +27,8 @@ LAYER_OF: dict[Role, str] = {role: f"LINE-{role.upper()}" for role in STYLES}
 """The layer of each role."""
 TYPEFACE = "LINE-TEXT"
 VIEWPORT_LAYER = "LINE-VIEWPORT"
+CLASSES = ("WIPEOUT", "WIPEOUTVARIABLES", "ACDBPLACEHOLDER")
+"""Kinds of objects that are declared: ahead, because the library keeps them in no fixed order."""
 BY_LAYER = 256
 """The colour number that stands for the layer's own."""
 GAP_MM = 2000.0
@@ -71,6 +73,8 @@ def document_of(sheet: Sheet, machines: tuple[Placed, ...]) -> Drawing:
     document = new("R2010")
     document.units = units.MM
     document.header["$MEASUREMENT"] = 1
+    for name in CLASSES:
+        document.classes.add_class(name)
     # Dashes are stated in millimetres of paper and drawn at the first view's scale.
     document.header["$LTSCALE"] = sheet.views[0].scale
     document.header["$PSLTSCALE"] = 0
@@ -199,11 +203,14 @@ class _Writer:
     def block(self, machine: Placed) -> str:
         """The block of a class; another size of the same class has its length and width added."""
         unit = machine.unit
-        key = (machine.class_id, round(unit.length_mm), round(unit.width_mm))
+        # Chains that belong to a machine, such as a merging lane, are not the machine.
+        own = unit.piece.what == "conveyor" and machine.function != "convey"
+        class_id = f"{machine.class_id}-chain" if own else machine.class_id
+        key = (class_id, round(unit.length_mm), round(unit.width_mm))
         if key in self.blocks:
             return self.blocks[key]
-        alone = all(class_id != machine.class_id for class_id, _, _ in self.blocks)
-        name = machine.class_id if alone else f"{machine.class_id}-{key[1]}x{key[2]}"
+        alone = all(class_id != key[0] for class_id, _, _ in self.blocks)
+        name = key[0] if alone else f"{key[0]}-{key[1]}x{key[2]}"
         self.blocks[key] = name
         block = self.document.blocks.new(name)
         length, width = unit.length_mm, unit.width_mm
@@ -243,10 +250,10 @@ class _Writer:
         """Hide what lies under a number."""
         turns = [2 * math.pi * k / 16 for k in range(16)]
         (x, y), r = disc.at, disc.radius
-        space.add_wipeout(
-            [place((x + r * math.cos(turn), y + r * math.sin(turn))) for turn in turns],
-            dxfattribs={"layer": LAYER_OF[disc.role]},
+        hidden = space.add_wipeout(
+            [place((x + r * math.cos(turn), y + r * math.sin(turn))) for turn in turns]
         )
+        hidden.dxf.layer = LAYER_OF[disc.role]
 
     def words(self, space: Any, words: Words, place: Any, scale: float) -> None:
         from ezdxf.enums import TextEntityAlignment

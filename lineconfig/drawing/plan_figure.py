@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
@@ -28,6 +28,12 @@ from lineconfig.quantities import feet_and_inches
 
 BEND = "90-degree bend"
 """What a plan calls a bend of the chain."""
+WHOLE_ROOM_MM = 50_000.0
+"""A side of the room no longer than this is drawn whole."""
+WHOLE_ROOM_SHARE = 1.6
+"""So is one that is no longer than the line by this factor."""
+ROUND_THE_LINE_MM = 3000.0
+"""Floor round the line that is drawn where the room is not."""
 WALL_MM = 150.0
 """Thickness of a wall, as drawn."""
 
@@ -93,7 +99,52 @@ class PlanFigure:
     @cached_property
     def shapes(self) -> tuple[Shape, ...]:
         """Every outline, the farthest first."""
-        return (*self._floor(), *self._room(), *self._line(), *self._flow())
+        shapes = (*self._floor(), *self._room(), *self._line(), *self._flow())
+        if not self.cut:
+            return shapes
+        parts = (_clipped(shape, self.window) for shape in shapes)
+        return (*(part for part in parts if part is not None), *self._breaks())
+
+    @cached_property
+    def window(self) -> Box:
+        """The part of the room that is drawn: the whole of it, unless the line is small in it."""
+        plan = self.plan
+        whole = Box(-WALL_MM, -WALL_MM, plan.room_length_mm + WALL_MM, plan.room_width_mm + WALL_MM)
+        if not self.drawn.placed:
+            return whole
+        line = box_round(
+            corner
+            for piece in plan.rectangles
+            if piece.what != "walkway"
+            for corner in box_of(piece).corners()
+        ).grown(ROUND_THE_LINE_MM)
+        left, right = _part(whole.left, whole.right, line.left, line.right)
+        low, high = _part(whole.low, whole.high, line.low, line.high)
+        return Box(left, low, right, high)
+
+    @property
+    def cut(self) -> bool:
+        """Whether only a part of the room is drawn."""
+        plan, window = self.plan, self.window
+        return self.drawn.placed and (
+            window.left > 0.0
+            or window.low > 0.0
+            or window.right < plan.room_length_mm
+            or window.high < plan.room_width_mm
+        )
+
+    def _breaks(self) -> Iterator[Shape]:
+        """Lines where the drawing of the room breaks off."""
+        plan, box = self.plan, self.window
+        lower_left, lower_right, upper_right, upper_left = box.corners()
+        for broken, edge in (
+            (box.left > 0.0, (lower_left, upper_left)),
+            (box.right < plan.room_length_mm, (lower_right, upper_right)),
+            (box.low > 0.0, (lower_left, lower_right)),
+            (box.high < plan.room_width_mm, (upper_left, upper_right)),
+        ):
+            if broken:
+                yield Shape(edge, "break", name="the room goes on")
 
     def _floor(self) -> Iterator[Shape]:
         ways = [box_of(piece) for piece in self.plan.rectangles if piece.what == "walkway"]
@@ -147,6 +198,8 @@ class PlanFigure:
     def figure(self) -> Figure:
         """The plan as a figure."""
         title = "Plan" if self.drawn.placed else "Plan, stretched out"
+        if self.cut:
+            title = "Plan, part of the room"
         box = box_round(point for shape in self.shapes for point in shape.points)
         return Figure(
             "plan", title, self.shapes, tuple(self._marks()), tuple(self._measures()), (),
@@ -162,9 +215,13 @@ class PlanFigure:
             names += [opening.name] if opening.name not in names else []
         for box, names in named.items():
             width = feet_and_inches(max(box.width, box.height))
-            yield Label(f"{' and '.join(names)} {width}", box, upright=box.height > box.width)
+            if self.window.meets(box):
+                texts = f"{' and '.join(names)} {width}", f"{names[0]} {width}", names[0]
+                yield Label(texts, box, upright=box.height > box.width)
         for obstacle in plan.obstacles:
-            yield Label(obstacle.name, _obstacle_box(obstacle))
+            box = _obstacle_box(obstacle)
+            if self.window.holds(box):
+                yield Label((obstacle.name,), box)
 
     def _marks(self) -> Iterator[Mark]:
         largest: dict[int, Rectangle] = {}
@@ -204,16 +261,52 @@ class PlanFigure:
         plan = self.plan
         if self.drawn.placed:
             length_mm, width_mm = plan.room_length_mm, plan.room_width_mm
-            yield from _chain((0.0, line.left, line.right, length_mm), along_x=True)
-            yield Measure((0.0, 0.0), (length_mm, 0.0), "below", 1)
-            yield from _chain((0.0, line.low, line.high, width_mm), along_x=False)
-            yield Measure((0.0, 0.0), (0.0, width_mm), "left", 1)
+            box = self.window
+            yield from _chain(_seen((0.0, line.left, line.right, length_mm), box.left, box.right),
+                              along_x=True)  # fmt: skip
+            yield from _chain(_seen((0.0, line.low, line.high, width_mm), box.low, box.high),
+                              along_x=False)  # fmt: skip
+            if box.left <= 0.0 and box.right >= length_mm:
+                yield Measure((0.0, 0.0), (length_mm, 0.0), "below", 1)
+            if box.low <= 0.0 and box.high >= width_mm:
+                yield Measure((0.0, 0.0), (0.0, width_mm), "left", 1)
             return
         path = [point[0] for point in plan.path]
         yield Measure((min(path), 0.0), (max(path), 0.0), "below", 0)
         yield Measure((line.left, 0.0), (line.right, 0.0), "below", 1)
         yield Measure((0.0, line.low), (0.0, line.high), "left", 0)
         yield Measure((0.0, whole.low), (0.0, whole.high), "left", 1)
+
+
+def _part(start: float, end: float, line_start: float, line_end: float) -> tuple[float, float]:
+    """The stretch of one side of the room that is drawn: all of it where that is not too much."""
+    if end - start - 2 * WALL_MM <= max(WHOLE_ROOM_MM, WHOLE_ROOM_SHARE * (line_end - line_start)):
+        return start, end
+    return max(start, line_start), min(end, line_end)
+
+
+def _seen(places: tuple[float, ...], start: float, end: float) -> tuple[float, ...]:
+    """The places that lie on the drawn stretch."""
+    return tuple(place for place in places if start <= place <= end)
+
+
+def _clipped(shape: Shape, window: Box) -> Shape | None:
+    """The part of an outline inside the window; outlines that reach out of it are upright."""
+    box = box_round(shape.points)
+    if window.holds(box):
+        return shape
+    if not (
+        box.left <= window.right
+        and window.left <= box.right
+        and box.low <= window.high
+        and window.low <= box.high
+    ):
+        return None  # fmt: skip
+    points = tuple(
+        (min(max(x, window.left), window.right), min(max(y, window.low), window.high))
+        for x, y in shape.points
+    )
+    return replace(shape, points=points)
 
 
 def _unit(piece: Rectangle, heading: Point) -> Unit:

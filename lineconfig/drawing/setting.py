@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from lineconfig.drawing.paper import Anchor, Dimension, Disc, Item, Line, View, Words, scale_text
-from lineconfig.drawing.shapes import Box, Figure, Level, Mark, Measure, Point, box_round
+from lineconfig.drawing.shapes import Box, Figure, Label, Level, Mark, Measure, Point, box_round
 from lineconfig.drawing.words import CAP_HEIGHT, clipped, plain, text_width
 from lineconfig.quantities import feet_and_inches
 
@@ -282,7 +282,13 @@ class _Setter:
         away = 3 * NUMBER_RADIUS_MM
         while away < self.place.height:
             for y in (top - away, bottom + away):
-                if all(self.free(_disc_box((x, y))) for x in xs):
+                discs = [_disc_box((x, y)) for x in xs]
+                if all(self.free(disc) for disc in discs) and not any(
+                    _crosses(at, (x, y), disc)
+                    for at, x, own in zip(ats, xs, discs, strict=True)
+                    for disc in discs
+                    if disc is not own
+                ):
                     for mark, at, x in zip(marks, ats, xs, strict=True):
                         self._leader(at, (x, y))
                         self._number(mark.station, (x, y))
@@ -314,35 +320,31 @@ class _Setter:
     # --- names ---------------------------------------------------------------------------------
 
     def labels(self) -> None:
-        """Names of doors and obstacles, where there is room for them."""
+        """Names of doors and obstacles, as full as there is room for."""
         for label in self.figure.labels:
-            thing = box_round(self.on_paper(point) for point in label.thing.corners())
-            text = clipped(plain(label.text), MOST_LABEL_MM, TYPE_MM)
-            half = text_width(text, TYPE_MM) / 2
-            x, y = thing.middle
-            rise = TYPE_MM * CAP_HEIGHT / 2
-            slides = (0.0, half, -half, 2 * half, -2 * half)
-            if label.upright:
-                beside = [
-                    (across, y + slide)
-                    for slide in slides
-                    for across in (thing.right + 1.2 + 2 * rise, thing.left - 1.2)
-                ]
-            else:
-                beside = [
-                    (x + slide, along)
-                    for slide in slides
-                    for along in (thing.low - 1.2, thing.high + 1.2 + 2 * rise)
-                ]
-                beside += [
-                    (thing.right + 1.2 + half, y + rise),
-                    (thing.left - 1.2 - half, y + rise),
-                ]
-            for at in beside:
-                words = Words(at, text, TYPE_MM, "middle", label.upright, key="label")
+            choices = (words for text in label.texts for words in self._label_places(label, text))
+            for words in choices:
                 if self.free(words.box) and self.frame.holds(words.box):
                     self.write(words)
                     break
+
+    def _label_places(self, label: Label, full: str) -> Iterator[Words]:
+        """Where a name may stand, the best place first."""
+        thing = box_round(self.on_paper(point) for point in label.thing.corners())
+        text = clipped(plain(full), MOST_LABEL_MM, TYPE_MM)
+        half = text_width(text, TYPE_MM) / 2
+        (x, y), rise = thing.middle, TYPE_MM * CAP_HEIGHT / 2
+        near, far = 1.2, 1.2 + 2 * rise
+        places: list[Point] = []
+        for slide in (0.0, half, -half, 2 * half, -2 * half):
+            if label.upright:
+                places += [(thing.right + far, y + slide), (thing.left - near, y + slide)]
+            else:
+                places += [(x + slide, thing.low - near), (x + slide, thing.high + far)]
+        if not label.upright:
+            places += [(thing.right + near + half, y + rise), (thing.left - near - half, y + rise)]
+        for at in places:
+            yield Words(at, text, TYPE_MM, "middle", label.upright, key="label")
 
     # --- flow ----------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from typing import Literal
 
 Role = Literal[
     # floor and building
-    "wall", "opening", "obstacle", "floor", "ceiling",
+    "wall", "opening", "obstacle", "floor", "ceiling", "break",
     # floor kept free
     "clearance", "walkway", "person", "pallet",
     # the line
@@ -152,7 +152,8 @@ class Level:
 class Label:
     """A name that is written beside a thing where there is room for it."""
 
-    text: str
+    texts: tuple[str, ...]
+    """What may be written, the fullest first."""
     thing: Box
     upright: bool = False
     """Whether it is written along y."""

@@ -237,13 +237,17 @@ def _title(
     yield Words((first[0], y + 5.2), shown, big, bold=True, key="project")
     for k, line in enumerate(lines_of(plain(layout.title), first[1] - first[0], TYPE_MM, 2)):
         yield Words((first[0], y + 9.6 + k * LIST_LINE_MM), line, TYPE_MM, key="layout")
-    ident = clipped(f"Layout {layout.id}", first[1] - first[0], TYPE_MM)
+    ident = clipped(f"Layout {layout.id}, lineconfig {__version__}", first[1] - first[0], TYPE_MM)
     yield Words((first[0], y + 17.0), ident, TYPE_MM, key="id")
     facts = [
         f"{view.figure.name[0].upper()}{view.figure.name[1:]} {scale_text(view.scale)}"
         for view in views
     ]
-    facts += [f"{_PAPER_WORDS[paper]} sheet, printed at 100 %", UNITS, f"lineconfig {__version__}"]
+    facts.append(f"{_PAPER_WORDS[paper]} sheet, printed at 100 %")
+    if drawn.placed:
+        plan = drawn.plan
+        facts.append(f"Room {plan.room_length_mm:,.0f} × {plan.room_width_mm:,.0f}")
+    facts.append(UNITS)
     for k, fact in enumerate(facts):
         text = clipped(fact, second[1] - second[0], TYPE_MM)
         key = "scale" if k < len(views) else "fact"

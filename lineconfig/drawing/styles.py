@@ -57,6 +57,7 @@ STYLES: dict[Role, Style] = {
     "wall": Style(BLACK, 0.25, fill=GREY),
     "opening": Style(BLACK, 0.25, fill=WHITE),
     "obstacle": Style(BLACK, 0.35, fill=WHITE, hatch="cross"),
+    "break": Style(BLACK, 0.18, (5.0, 1.0, 1.0, 1.0)),
     "floor": Style(BLACK, 0.6),
     "ceiling": Style(BLACK, 0.6, (6.0, 1.5)),
     "clearance": Style(BLUE, 0.13, (1.5, 0.8), hatch="slant"),
