@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from lineconfig import quantities as q
 from lineconfig.assess.lifting import Coupling, Duration
@@ -116,6 +116,19 @@ class PriceRange(Record):
     low: Amount
     typical: Amount
     high: Amount
+
+    @model_validator(mode="before")
+    @classmethod
+    def _single_figure(cls, value: Any) -> Any:
+        """A firm price written as one amount is its own low, typical and high."""
+        if isinstance(value, str):
+            return dict.fromkeys(("low", "typical", "high"), value)
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            raise ValueError(
+                f"{value!r} has no unit: a firm price is written as '26500 USD', a range as "
+                "{low, typical, high}"
+            )
+        return value
 
 
 class SpeedLimits(Record):

@@ -126,7 +126,12 @@ class Dimension:
 
     def accepted(self) -> str:
         """The accepted units in words, for messages."""
-        return ", ".join(self.factors) + f" (for example {self.example!r})"
+        words = [unit for unit in self.factors if any(sign.isalpha() for sign in unit)]
+        signs = [unit for unit in self.factors if unit not in words]
+        text = ", ".join(words or signs)
+        if words and signs:
+            text += f" or the signs {' and '.join(signs)}"
+        return f"{text} (for example {self.example!r})"
 
     def parse(self, value: object) -> Quantity:
         """Read one quantity [base unit].
@@ -150,12 +155,19 @@ class Dimension:
         sign = -1 if text.startswith("-") else 1
         plain = text[1:] if text[:1] in ("+", "-") else text
         total, position, terms = 0.0, 0, 0
+        before = ""
         while position < len(plain):
             match = _TERM.match(plain, position)
             if not match:
                 raise ValueError(f"{text!r} is not a {self.name}: write it as {self.example!r}")
             unit = self._unit(match["unit"].strip(), text)
             number = sign * _term_number(match, text)
+            if before and abs(number) * self.factors[unit] >= self.factors[before] * (1 - 1e-9):
+                raise ValueError(
+                    f"{text!r}: {match[0].strip()!r} is not less than one {before}: write what "
+                    f"comes after {before} as a part of it, as in {self.example!r}"
+                )
+            before = unit if self.compound else ""
             total += number * self.factors[unit] + self.offsets.get(unit, 0.0)
             position, terms = match.end(), terms + 1
             between = _BETWEEN_TERMS.match(plain, position)

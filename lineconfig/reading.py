@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -35,6 +35,8 @@ _WORDS: dict[str, bool | None] = {
     for spelling in (word, word.title(), word.upper())
 } | {"": None}  # fmt: skip
 _INT = re.compile(r"[+-]?(?:0|[1-9][0-9_]{0,17})")
+_ENDS_IN_DIGIT = re.compile(r"^[+-]?[\d,. _]*\d$")
+_REST_OF_NUMBER = re.compile(r"\d+(?:[.,]\d+)?(?:\s*[^\s\d:{}\[\]].{0,20})?$")
 _FLOAT = re.compile(r"[+-]?(?:(?:0|[1-9][0-9]{0,30})\.[0-9]*|\.[0-9]+)(?:[eE][+-][0-9]{1,4})?")
 
 
@@ -184,6 +186,12 @@ class _Open:
     node: Node
     key: tuple[str, int] | None = None
     """The key that waits for its value, and its line."""
+    flow: bool = False
+    """Whether it is written in braces or brackets, where commas part the entries."""
+    last: str = ""
+    """The key of the last entry."""
+    cut: dict[str, str] = field(default_factory=dict)
+    """Values that a comma inside them cut in two, put together again, by key."""
 
 
 class _TreeBuilder:
@@ -217,7 +225,7 @@ class _TreeBuilder:
         elif isinstance(event, yaml.SequenceStartEvent):
             return self._start(event, [])
         elif isinstance(event, yaml.CollectionEndEvent):
-            self.open.pop()
+            self._close(self.open.pop())
         elif isinstance(event, yaml.AliasEvent):
             line = event.start_mark.line + 1
             self._complain(line, f"aliases such as '*{event.anchor}' are not read: write it out")
@@ -256,7 +264,31 @@ class _TreeBuilder:
         node = Node(self.file, line, value)
         self._refuse_tag(event, node)
         self._attach(node)
-        self.open.append(_Open(node))
+        self.open.append(_Open(node, flow=bool(event.flow_style)))
+        return True
+
+    def _close(self, done: _Open) -> None:
+        """Say which values of a mapping in braces were cut at a comma inside them."""
+        assert isinstance(done.node.value, dict) or not done.cut
+        for key, whole in done.cut.items():
+            assert isinstance(done.node.value, dict)
+            self._complain(
+                done.node.value[key].line,
+                f"{shown(key)}: {whole} is cut at the comma, which parts entries inside {{ }}: "
+                f"{_without_comma(whole)}",
+            )
+            done.node.value[key].refused = True
+
+    def _rejoined(self, top: _Open, key: str, node: Node) -> bool:
+        """Whether a key without a value is the rest of the number before it: `{length: 3,8 m}`."""
+        assert isinstance(top.node.value, dict)
+        before = top.node.value.get(top.last)
+        if not (top.flow and before is not None and node.value is None and not node.written):
+            return False
+        whole = top.cut.get(top.last, before.written)
+        if not (_ENDS_IN_DIGIT.search(whole) and _REST_OF_NUMBER.match(key)):
+            return False
+        top.cut[top.last] = f"{whole},{key}"
         return True
 
     def _attach(self, node: Node) -> None:
@@ -272,6 +304,9 @@ class _TreeBuilder:
                 return
             key, node.line = top.key
             top.key = None
+            if self._rejoined(top, key, node):
+                return
+            top.last = key
             first = top.node.value.setdefault(key, node)
             if first is not node:
                 self._complain(
@@ -329,6 +364,18 @@ def _meant(text: str) -> str | int | float | bool | None:
         if _FLOAT.fullmatch(text):
             return float(text)
     return text
+
+
+def _without_comma(text: str) -> str:
+    """How to write a quantity with a comma inside braces."""
+    from lineconfig.quantities import parse_number
+
+    number, unit = re.fullmatch(r"([+-]?[\d,. _]*\d)\s*(.*)", text, re.DOTALL).groups()  # type: ignore[union-attr]
+    try:
+        plain = f"{parse_number(number):.15g}"
+    except ValueError:
+        return "write it with a point, or without the comma"
+    return f"write {plain} {unit}, or '{text}' in quotes" if unit else f"write {plain}"
 
 
 def _tab_leads(text: str, line: int) -> bool:

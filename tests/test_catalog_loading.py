@@ -143,6 +143,16 @@ def test_a_partial_override_changes_what_it_says_and_nothing_else(overlay: Overl
     assert list(catalog.classes) == list(shipped().classes)
 
 
+def test_one_amount_is_a_firm_price(overlay: Overlay) -> None:
+    catalog = load_catalog([overlay(entry("price: 26500 USD"))])
+    price = catalog.classes["half-height-depalletizer"].price
+    assert price is not None
+    assert {float(price.low), float(price.typical), float(price.high)} == {26_500.0}
+    assert catalog.basis("half-height-depalletizer", "price.high").startswith("quotes.yaml")
+    line, said = only(overlay(entry("price: 26500")))
+    assert line == 3 and "26500 has no unit: a firm price is written as '26500 USD'" in said
+
+
 def test_lists_are_replaced_not_joined(overlay: Overlay) -> None:
     catalog = load_catalog([overlay(entry("operator_sides: [right]"))])
     assert catalog.classes["half-height-depalletizer"].operator_sides == ["right"]

@@ -128,6 +128,25 @@ def test_each_dimension_reads_its_own_example(dimension: q.Dimension) -> None:
     assert dimension.parse(dimension.example) > 0
 
 
+@pytest.mark.parametrize(
+    "text", ["11 ft 14 in", "6 ft 12 in", "2 m 100 cm", "3 ft 3 ft", "5 in 3 ft"]
+)
+def test_a_part_is_less_than_one_of_the_unit_before_it(text: str) -> None:
+    """Twelve inches are a foot, a hundred centimetres a metre: 14 in beside feet is a slip."""
+    with pytest.raises(ValueError, match="is not less than one"):
+        q.LENGTH.parse(text)
+    assert q.LENGTH.parse("11 ft 11 3/4 in") == pytest.approx((11 * 12 + 11.75) * 25.4)
+
+
+def test_signs_for_units_are_named_as_signs() -> None:
+    with pytest.raises(ValueError, match="has no unit") as refused:
+        q.LENGTH.parse("3")
+    said = str(refused.value)
+    assert "feet or the signs \" and ' (for example" in said and "\", '" not in said
+    with pytest.raises(ValueError, match=r"one of % \("):
+        q.SHARE.parse("3")
+
+
 @pytest.mark.parametrize("text", ["-3 m", "-1 ft 6 in"])
 def test_a_length_is_not_negative(text: str) -> None:
     with pytest.raises(ValueError, match="too small"):

@@ -333,6 +333,27 @@ def test_the_reader_without_libyaml_reads_the_same(monkeypatch: pytest.MonkeyPat
 # --- keys ------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("depth: {length: 3,8 m, width: 2 m}", "3,8 m is cut at the comma"),
+        ("depth: {length: 3,8 m, width: 2 m}", "write 3.8 m, or '3,8 m' in quotes"),
+        ("depth: {cans: 3,000,000}", "write 3000000"),
+        ("depth: [{cans: 300,000, width: 2 m}]", "write 300000"),
+        ("depth: {width: 1,234.5 mm}", "write 1234.5 mm, or '1,234.5 mm' in quotes"),
+    ],
+)  # fmt: skip
+def test_a_comma_inside_braces_is_explained_once(text: str, hint: str) -> None:
+    _, found = read_tree(text, "t.yaml")
+    (problem,) = found
+    assert hint in problem.text and problem.line == 1
+
+
+def test_commas_between_entries_and_outside_braces_are_left_alone() -> None:
+    for text in ("a: {b: 3, c: 4 m}", "a: 3,8 m", "a: {b: '3,8 m'}", "a: {b: x, 8 m}"):
+        assert read_tree(text, "t.yaml")[1] == []
+
+
 def test_a_key_written_twice_names_both_lines() -> None:
     assert only("name: x\nkind: none\nname: y\n") == (
         3, "key 'name' is written twice, first in line 1",
