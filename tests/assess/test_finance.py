@@ -12,9 +12,11 @@ from lineconfig.assess.finance import (
     equivalent_annual_cost,
     internal_rate_of_return,
     level_payback_years,
+    level_rate_of_return,
     net_present_value,
     payback_years,
     present_value_factor,
+    year_ends,
 )
 
 rates = st.floats(0.0, 0.5)
@@ -132,3 +134,28 @@ def test_senseless_input_is_refused():
         annuity_factor(-1.0, 5)
     with pytest.raises(ValueError, match="years"):
         equivalent_annual_cost(100.0, 0.1, 0)
+
+
+@given(st.floats(1.0, 1e6), st.floats(1.0, 1e6), st.integers(1, 20))
+def test_level_rate_of_return_is_that_of_its_cash_flows(first, yearly, years):
+    rate = level_rate_of_return(first, yearly, years)
+    flows = [-first] + [yearly] * years
+    assert rate is not None
+    if rate > -0.99:
+        assert net_present_value(rate, flows) == pytest.approx(0.0, abs=1e-6 * first * years)
+    assert (rate > 0) == (yearly * years > first) or abs(rate) < 1e-9
+
+
+def test_level_rate_of_return_of_nothing_saved():
+    assert level_rate_of_return(1000.0, 0.0, 5) is None
+    assert level_rate_of_return(1000.0, -10.0, 5) is None
+    with pytest.raises(ValueError, match="first_cost_usd"):
+        level_rate_of_return(0.0, 10.0, 5)
+
+
+@given(st.floats(0.0, 60.0))
+def test_year_ends_run_to_the_horizon(years):
+    ends = year_ends(years)
+    assert ends[0] == 0.0 and ends[-1] == years
+    assert ends == sorted(set(ends))
+    assert all(end == int(end) for end in ends[:-1])

@@ -9,6 +9,7 @@ from lineconfig.assess.finance import (
     equivalent_annual_cost,
     internal_rate_of_return,
     level_payback_years,
+    level_rate_of_return,
     net_present_value,
     payback_years,
     present_value_factor,
@@ -129,3 +130,27 @@ def test_level_payback_against_numpy_financial():
     # nper solves the uniform series for the years; 60,000 first and 14,000 a year are invented.
     expected = float(npf.nper(0.07, -14_000, 60_000))
     assert level_payback_years(60_000, 14_000, 0.07) == pytest.approx(expected, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("factor", "years", "rate"),
+    [
+        # (P/A) of the palletizer above, and interest tables as printed (from memory): a first cost
+        # of so many yearly savings returns the rate at which the factor was printed.
+        pytest.param(11.2577, 30, 0.08, id="8 %, 30 years"),
+        pytest.param(7.7217, 10, 0.05, id="5 %, 10 years"),
+        pytest.param(3.7908, 5, 0.10, id="10 %, 5 years"),
+        pytest.param(5.6502, 10, 0.12, id="12 %, 10 years"),
+        pytest.param(4.1604, 7, 0.15, id="15 %, 7 years"),
+    ],
+)
+def test_level_rate_of_return_reads_the_tables_backwards(factor, years, rate):
+    assert level_rate_of_return(factor, 1.0, years) == pytest.approx(rate, abs=2e-5)
+
+
+@pytest.mark.parametrize(("years", "guess"), [(1, -0.5), (2.5, -0.3), (7, 0.1), (12, 0.2)])
+def test_level_rate_of_return_against_numpy_financial(years, guess):
+    # rate solves the uniform series for the rate from a guess, which must be near; 60,000 first
+    # and 14,000 a year are invented.
+    expected = float(npf.rate(years, 14_000, -60_000, 0, guess=guess, tol=1e-12))
+    assert level_rate_of_return(60_000, 14_000, years) == pytest.approx(expected, abs=1e-7)
