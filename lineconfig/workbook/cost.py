@@ -1,0 +1,236 @@
+"""The cost model: first cost, yearly cost and cost over the life of each layout, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lineconfig.session import Study
+from lineconfig.workbook.bill import Billed
+from lineconfig.workbook.cells import Book, Ref, Sheet
+from lineconfig.workbook.hours import Hours
+from lineconfig.workbook.inputs import Inputs
+from lineconfig.workbook.lines import Line
+from lineconfig.workbook.running import HEADINGS
+
+NAME = "Cost model"
+NEVER = "never"
+Three = tuple[Ref, Ref, Ref]
+SHARES = ("freight", "installation", "training")
+
+
+@dataclass(frozen=True, slots=True)
+class Costed:
+    """Cells of one layout's costs."""
+
+    first_cost: Three
+    yearly: Ref
+    life_cycle: Three
+    per_1000: Ref
+    payback: Ref
+    payback_words: str | float
+    worth: Ref
+
+
+def write_costs(
+    book: Book,
+    study: Study,
+    lines: Sequence[Line],
+    inputs: Inputs,
+    billed: Sequence[Billed],
+    hours: Sequence[Hours],
+    running: Sequence[dict[str, Ref]],
+) -> list[Costed]:
+    """The sheet of the cost model; gives its results by layout."""
+    sheet = book.sheet(NAME, (40, *(15 for _ in range(3 * len(lines)))))
+    sheet.heading(
+        f"Cost model ({study.need.currency})",
+        "Later years in present value, paid at their ends. The range of the cost of life varies "
+        "the purchase price only.",
+        "Payback and worth are measured against the layout that was the cheapest to buy of all "
+        "valid ones with the prices of the first copy.",
+    )
+    sheet.sheet.freeze_panes(6, 1)
+    sheet.sheet.repeat_rows(4, 5)
+    sheet.sheet.repeat_columns(0)
+    book_rows = _Rows(sheet, len(lines))
+    cheapest = _cheapest(study, lines)
+    models = [
+        _Model(book_rows, place, study, line, inputs)
+        for place, line in enumerate(lines)
+    ]  # fmt: skip
+    for model, bill, hour, costs in zip(models, billed, hours, running, strict=True):
+        model.until_life(bill, hour, costs)
+    for model in models:
+        model.beside(models[cheapest])
+    return [model.costed() for model in models]
+
+
+def _cheapest(study: Study, lines: Sequence[Line]) -> int:
+    """Place of the layout that the others are measured against."""
+    cheapest = study.cheapest
+    assert cheapest is not None
+    return next(i for i, line in enumerate(lines) if line.layout.id == cheapest.id)
+
+
+class _Rows:
+    """Rows of the sheet by what they hold: the same for every layout."""
+
+    def __init__(self, sheet: Sheet, count: int) -> None:
+        self.sheet = sheet
+        self.at: dict[str, int] = {}
+        row = 6
+        for title, names in _SECTIONS:
+            sheet.section(row, title)
+            row += 1
+            for name, words in names:
+                sheet.text(row, 0, words, strong=name in _STRONG)
+                self.at[name] = row
+                row += 1
+            row += 1
+        self.count = count
+
+
+_SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
+    ("First cost", (
+        ("equipment", "Equipment and parts"),
+        ("freight", "Freight"),
+        ("installation", "Installation"),
+        ("training", "Training"),
+        ("contingency", "Contingency"),
+        ("first", "First cost"),
+    )),
+    ("Hours and people", (
+        ("hours", "Hours a year: running, start-up, cleaning, changes"),
+        ("people", "People"),
+    )),
+    ("Yearly cost", (
+        ("labour", "Labour: hours x people x wage"),
+        *((name, name.capitalize()) for name in HEADINGS),
+        ("yearly", "Yearly cost"),
+    )),
+    ("Cost over the life", (
+        ("present", "Yearly costs over the horizon, in present value"),
+        ("life", "Life-cycle cost"),
+        ("per_1000", "Cost per 1000 cans"),
+    )),
+    ("Against the cheapest to buy", (
+        ("extra", "Extra first cost"),
+        ("saving", "Saved a year"),
+        ("payback", "Payback, years"),
+        ("worth", "Net present value"),
+    )),
+)  # fmt: skip
+_STRONG = frozenset({"first", "yearly", "life"})
+
+
+class _Model:
+    """The columns of one layout."""
+
+    def __init__(self, rows: _Rows, place: int, study: Study, line: Line, inputs: Inputs) -> None:
+        self.rows, self.sheet, self.inputs, self.line = rows, rows.sheet, inputs, line
+        self.column = 1 + 3 * place
+        sheet = self.sheet.sheet
+        for offset, (above, name) in enumerate(
+            ((line.label, "Low"), (line.layout.id, "Typical"), ("", "High"))
+        ):
+            self._head(4, offset, above)
+            self._head(5, offset, name)
+        if place:
+            sheet.set_v_pagebreaks([1 + 3 * i for i in range(2, rows.count, 2)])
+
+    def _head(self, row: int, offset: int, text: str) -> None:
+        self.sheet.sheet.write_string(row, self.column + offset, text, self.sheet.book.head)
+
+    def put(
+        self, name: str, formula: str, value: float | str, offset: int = 1, style: str = "cents"
+    ) -> Ref:
+        """A figure of a row: typical where the range is not meant."""
+        return self.sheet.formula(
+            self.rows.at[name], self.column + offset, formula, value, style,
+            strong=name in _STRONG,
+        )  # fmt: skip
+
+    def until_life(self, bill: Billed, hours: Hours, running: dict[str, Ref]) -> None:
+        """Everything that one layout costs by itself."""
+        inputs = self.inputs
+        firsts = [self._first(offset, bill.totals[offset]) for offset in range(3)]
+        self.first: Three = (firsts[0], firsts[1], firsts[2])
+        spent = self.put("hours", hours.together.at, hours.together.value, style="two")
+        crew = float(self.line.layout.crew.people)
+        people = self.sheet.number(self.rows.at["people"], self.column + 1, crew, "whole")
+        wage = inputs["wage_per_h"]
+        labour = self.put(
+            "labour", f"{spent}*{people}*{wage}", spent.value * people.value * wage.value
+        )
+        costs = [
+            labour,
+            *(self.put(name, running[name].at, running[name].value) for name in HEADINGS),
+        ]
+        total = sum(ref.value for ref in costs)
+        span = self.sheet.span(self.rows.at["labour"], self.rows.at[HEADINGS[-1]], self.column + 1)
+        self.yearly = self.put("yearly", f"SUM({span})", total)
+        annuity = inputs["annuity_factor"]
+        present = self.put("present", f"{self.yearly}*{annuity}", total * annuity.value)
+        lives = [
+            self.put("life", f"{first}+{present}", first.value + present.value, offset)
+            for offset, first in enumerate(self.first)
+        ]
+        self.life: Three = (lives[0], lives[1], lives[2])
+        cans, first = inputs["annual_cans"], self.first[1]
+        even = first.value / annuity.value if annuity.value else 0.0
+        self.per_1000 = self.put(
+            "per_1000",
+            f"IF({cans}=0,0,1000*(IF({annuity}=0,0,{first}/{annuity})+{self.yearly})/{cans})",
+            1000 * (even + total) / cans.value if cans.value else 0.0, style="four",
+        )  # fmt: skip
+
+    def _first(self, offset: int, equipment: Ref) -> Ref:
+        bought = self.put("equipment", equipment.at, equipment.value, offset)
+        added = [bought]
+        for name in SHARES:
+            share = self.inputs[f"{name}_share"]
+            added.append(
+                self.put(name, f"{bought}*{share}", bought.value * share.value, offset)
+            )  # fmt: skip
+        spare = self.inputs["contingency_share"]
+        together = sum(ref.value for ref in added)
+        added.append(
+            self.put(
+                "contingency", f"({'+'.join(map(str, added))})*{spare}", together * spare.value,
+                offset,
+            )
+        )  # fmt: skip
+        span = self.sheet.span(
+            self.rows.at["equipment"], self.rows.at["contingency"], self.column + offset
+        )
+        return self.put("first", f"SUM({span})", sum(ref.value for ref in added), offset)
+
+    def beside(self, cheapest: _Model) -> None:
+        """What it means beside the cheapest to buy."""
+        mine, other = self.first[1], cheapest.first[1]
+        extra = self.put("extra", f"{mine}-{other}", mine.value - other.value)
+        saving = self.put(
+            "saving", f"{cheapest.yearly}-{self.yearly}", cheapest.yearly.value - self.yearly.value
+        )
+        self.paid: float | str = NEVER
+        # A difference below a hundredth of a cent is a rounding of the sums.
+        if round(extra.value, 4) <= 0:
+            self.paid = 0.0
+        elif saving.value > 0:
+            self.paid = extra.value / saving.value
+        self.payback = self.put(
+            "payback",
+            f'IF(ROUND({extra},4)<=0,0,IF({saving}>0,{extra}/{saving},"{NEVER}"))',
+            self.paid, style="two",
+        )  # fmt: skip
+        annuity = self.inputs["annuity_factor"]
+        self.worth = self.put(
+            "worth", f"{saving}*{annuity}-{extra}", saving.value * annuity.value - extra.value
+        )
+
+    def costed(self) -> Costed:
+        """The cells of the results."""
+        return Costed(
+            self.first, self.yearly, self.life, self.per_1000, self.payback, self.paid, self.worth
+        )
