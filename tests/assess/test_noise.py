@@ -8,9 +8,14 @@ from hypothesis import strategies as st
 
 from lineconfig.assess.noise import (
     Exposure,
+    combined_level_dba,
+    level_at_dba,
     noise_cautions,
     noise_dose_percent,
     permitted_h,
+    recommended_average_dba,
+    recommended_dose_percent,
+    recommended_h,
     time_weighted_average_dba,
 )
 
@@ -75,3 +80,35 @@ def test_senseless_input_is_refused():
         permitted_h(math.nan)
     with pytest.raises(ValueError, match="dose_percent"):
         time_weighted_average_dba(-1.0)
+
+
+@given(st.lists(levels, min_size=1, max_size=8))
+def test_together_is_louder_than_the_loudest_and_quieter_than_that_many_of_it(several):
+    together_dba = combined_level_dba(several)
+    assert max(several) - 1e-9 <= together_dba
+    assert together_dba <= max(several) + 10 * math.log10(len(several)) + 1e-9
+    assert combined_level_dba(reversed(several)) == pytest.approx(together_dba)
+
+
+@given(levels, st.floats(0.0, 100.0), st.floats(0.0, 100.0))
+def test_farther_off_is_never_louder(level_dba, metres, more):
+    assert level_at_dba(level_dba, metres + more) <= level_at_dba(level_dba, metres)
+    assert level_at_dba(level_dba, min(metres, 1.0)) == level_dba
+
+
+@given(levels)
+def test_three_decibels_halve_the_recommended_time(level_dba):
+    assert recommended_h(level_dba + 3) == pytest.approx(recommended_h(level_dba) / 2)
+
+
+@given(st.floats(85.0, 120.0), hours)
+def test_the_recommendation_is_never_laxer_than_the_rule(level_dba, time_h):
+    shift = [Exposure(level_dba, time_h)]
+    assert recommended_dose_percent(shift) >= noise_dose_percent(shift) - 1e-9
+
+
+def test_silence_has_no_level():
+    assert combined_level_dba([]) == -math.inf
+    assert recommended_average_dba(0.0) == -math.inf
+    with pytest.raises(ValueError, match="distance_m"):
+        level_at_dba(80.0, -1.0)

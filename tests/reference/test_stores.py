@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from lineconfig.assess.stores import (
     Block,
@@ -63,21 +61,3 @@ def test_floor_by_hand() -> None:
 @pytest.mark.parametrize(("clear_mm", "high"), [(5400, 2), (5399, 1), (100_000, 3), (1000, 1)])
 def test_stacks_under_a_ceiling(clear_mm: float, high: int) -> None:
     assert stacked_high(2700, clear_mm, 3) == high
-
-
-blocks = st.builds(
-    Block, st.integers(1, 8), st.integers(1, 4), st.floats(0, 300), st.floats(0, 5000)
-)
-
-
-@given(blocks, st.integers(0, 500), st.integers(0, 500))
-def test_more_pallets_never_take_less_floor(block: Block, some: int, more: int) -> None:
-    few = block_floor_m2(some, 1219.2, 1016, block)
-    assert block_floor_m2(some + more, 1219.2, 1016, block) >= few
-
-
-@given(blocks, st.integers(1, 500))
-def test_every_pallet_has_its_place(block: Block, pallets: int) -> None:
-    assert block_lanes(pallets, block) * block.lane_holds >= pallets
-    bare_m2 = pallets / block.high * 1.2192 * 1.016
-    assert block_floor_m2(pallets, 1219.2, 1016, block) >= bare_m2 - 1e-9

@@ -80,18 +80,3 @@ def test_motors_come_in_preferred_sizes(needed: float, size: float) -> None:
 def test_what_no_motor_is_made_for_is_left_as_it_is() -> None:
     assert motor_size_kw(0.0) == 0.0
     assert motor_size_kw(900.0) == 900.0
-
-
-@pytest.mark.parametrize(
-    ("call", "named"),
-    [
-        (lambda: line_amperes(1, 0, 3, 0.8), "volts"),
-        (lambda: line_amperes(1, 400, 2, 0.8), "phases"),
-        (lambda: apparent_kva(1, 1.2), "power_factor"),
-        (lambda: compressor_kw(-1, 7), "air_l_min"),
-        (lambda: motor_size_kw(math.nan), "power_kw"),
-    ],
-)
-def test_senseless_input_is_refused(call: object, named: str) -> None:
-    with pytest.raises(ValueError, match=named):
-        call()  # type: ignore[operator]
