@@ -175,14 +175,18 @@ class _Writer:
         return {"layer": LAYER_OF[role], "ltscale": scale / self.line_scale}
 
     def hatch(self, space: Any, points: list[Point], role: Role, name: str, scale: float) -> None:
-        hatch = space.add_hatch(color=BY_LAYER, dxfattribs={"layer": LAYER_OF[role]})
-        hatch.set_pattern_fill(f"LINE_{name}".upper(), definition=_definition(HATCHES[name]),
-                               scale=scale)  # fmt: skip
+        hatch = space.add_hatch(dxfattribs={"layer": LAYER_OF[role]})
+        hatch.set_pattern_fill(
+            f"LINE_{name}".upper(),
+            color=BY_LAYER,
+            scale=scale,
+            definition=_definition(HATCHES[name]),
+        )
         hatch.paths.add_polyline_path(points, is_closed=True)
 
     def solid(self, space: Any, points: list[Point], role: Role) -> None:
-        hatch = space.add_hatch(color=BY_LAYER, dxfattribs={"layer": LAYER_OF[role]})
-        hatch.set_solid_fill()
+        hatch = space.add_hatch(dxfattribs={"layer": LAYER_OF[role]})
+        hatch.set_solid_fill(color=BY_LAYER)
         hatch.paths.add_polyline_path(points, is_closed=True)
 
     def machine(self, space: Any, machine: Placed, shift: Point) -> None:

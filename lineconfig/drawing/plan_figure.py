@@ -163,10 +163,12 @@ class PlanFigure:
     def _room(self) -> Iterator[Shape]:
         if self.drawn.placed:
             plan = self.plan
-            yield from _walls(plan.room_length_mm, plan.room_width_mm)
-            for opening in dict.fromkeys((*plan.doors, *plan.exits)):
-                box = _gap(opening, plan)
-                yield Shape(box.corners(), "opening", True, name=opening.name)
+            openings: dict[Box, str] = {}
+            for opening in (*plan.doors, *plan.exits):
+                openings.setdefault(_gap(opening, plan), opening.name)
+            yield from _walls(plan.room_length_mm, plan.room_width_mm, list(openings))
+            for box, name in openings.items():
+                yield Shape(box.corners(), "opening", True, name=name)
         for obstacle in self.plan.obstacles:
             box = Box(obstacle.x_mm, obstacle.y_mm, obstacle.x_mm + obstacle.length_mm,
                       obstacle.y_mm + obstacle.width_mm)  # fmt: skip
@@ -368,7 +370,8 @@ def _chain(places: tuple[float, ...], *, along_x: bool) -> Iterator[Measure]:
             yield Measure((0.0, start), (0.0, end), "left", 0)
 
 
-def _walls(length_mm: float, width_mm: float) -> Iterator[Shape]:
+def _walls(length_mm: float, width_mm: float, gaps: list[Box]) -> Iterator[Shape]:
+    """The four walls, each in the pieces that its openings leave."""
     t = WALL_MM
     for name, box in (
         ("south wall", Box(-t, -t, length_mm + t, 0.0)),
@@ -376,7 +379,20 @@ def _walls(length_mm: float, width_mm: float) -> Iterator[Shape]:
         ("west wall", Box(-t, 0.0, 0.0, width_mm)),
         ("east wall", Box(length_mm, 0.0, length_mm + t, width_mm)),
     ):
-        yield Shape(box.corners(), "wall", True, name=name)
+        own = [gap for gap in gaps if box.holds(gap)]
+        if box.width > box.height:
+            ends = sorted(place for gap in own for place in (gap.left, gap.right))
+            places = [box.left, *ends, box.right]
+            pieces = [Box(places[k], box.low, places[k + 1], box.high)
+                      for k in range(0, len(places), 2)]  # fmt: skip
+        else:
+            ends = sorted(place for gap in own for place in (gap.low, gap.high))
+            places = [box.low, *ends, box.high]
+            pieces = [Box(box.left, places[k], box.right, places[k + 1])
+                      for k in range(0, len(places), 2)]  # fmt: skip
+        for piece in pieces:
+            if piece.width > 0 and piece.height > 0:
+                yield Shape(piece.corners(), "wall", True, name=name)
 
 
 def _obstacle_box(obstacle: Obstacle) -> Box:

@@ -145,3 +145,20 @@ def test_open_floor_is_drawn_as_well() -> None:
     data, remarks = drawing_bytes(study, layout, ".dxf")
     assert not read(io.StringIO(data.decode("utf-8"))).audit().errors
     assert any("states no room" in remark for remark in remarks)
+
+
+def test_hatches_have_the_colour_of_their_layer() -> None:
+    hatches = document("startup").modelspace().query("HATCH")
+    assert {hatch.dxf.color for hatch in hatches} == {256}  # by layer: DXF reference, group 62
+
+
+def test_a_door_is_a_gap_between_pieces_of_wall() -> None:
+    _, _, drawn = example("startup")
+    (door,) = drawn.plan.doors
+    assert door.wall == "west"
+    walls = document("startup").modelspace().query("LWPOLYLINE[layer=='LINE-WALL']")
+    assert len(walls) == 5
+    for wall in walls:
+        box = bbox.extents([wall])
+        if box.extmax.x <= 0.0:
+            assert box.extmax.y <= door.start_mm or box.extmin.y >= door.end_mm
