@@ -23,6 +23,7 @@ from lineconfig.commands import (
     grow,
     new,
     recommend,
+    report,
     schedule,
     serve,
     show,
@@ -30,7 +31,7 @@ from lineconfig.commands import (
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (explore, recommend, show, why, draw, grow, schedule, new, check, catalog, serve)
+COMMANDS = (explore, recommend, show, why, draw, report, grow, schedule, new, check, catalog, serve)
 """In the order in which `--help` lists them."""
 
 

@@ -1,0 +1,206 @@
+"""The recommendation, the alternatives, and all of them side by side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from lineconfig.choose.rules import length_text
+from lineconfig.present.text import differences, title_text
+from lineconfig.report.document import Block, Column, Paragraph, Section, Subheading, Table
+from lineconfig.report.subject import Choice, Subject
+from lineconfig.switching import Parameter, Switching
+
+
+def choice_section(subject: Subject) -> Section:
+    """Which layouts, why, and their figures side by side."""
+    words = subject.words
+    blocks: list[Block] = []
+    for choice in subject.choices:
+        key = "choice.recommended" if choice is subject.first else "choice.alternative"
+        blocks.append(Subheading(words(key, label=choice.label)))
+        tell = _recommended if choice is subject.first else _alternative
+        blocks += [Paragraph(text) for text in tell(subject, choice)]
+    blocks.append(comparison(subject))
+    return Section("choice", words("choice.title"), tuple(blocks))
+
+
+def people_text(subject: Subject, count: int) -> str:
+    """`1 person`, `4 people`."""
+    key = "choice.one_person" if count == 1 else "choice.people"
+    return subject.words(key, count=count)
+
+
+def main_speed(subject: Subject, choice: Choice, figure: str) -> float:
+    """A speed of the main format in a layout's record [cpm]."""
+    by_format = choice.record["speed_cpm"]["by_format"]
+    return float(by_format[subject.study.need.main_format.id][figure])
+
+
+def _recommended(subject: Subject, choice: Choice) -> Iterator[str]:
+    words, need, layout = subject.words, subject.study.need, choice.layout
+    title, record = title_text(layout), choice.record
+    if choice.ranked is None:
+        yield words("choice.by_id", title=title)
+    elif choice.ranked.rank == 1:
+        view = words.of("view", subject.answer.view)
+        yield words("choice.best", title=title, rank=1, view=view, reason=choice.ranked.reason)
+    else:
+        yield words("choice.chosen", title=title, reason=choice.ranked.reason)
+    yield words(
+        "choice.does",
+        rated=f"{main_speed(subject, choice, 'rated'):,.0f}",
+        format=need.main_format.container.name,
+        effective=f"{main_speed(subject, choice, 'effective'):,.0f}",
+        people=people_text(subject, record["crew"]["people"]),
+        length=length_text(layout.floor.length_mm),
+        area=f"{layout.floor.area_m2:,.0f}",
+        top=length_text(layout.heights.top_mm),
+    )
+    if not subject.hide_prices:
+        yield words(
+            "choice.costs",
+            first=subject.money(record["first_cost"]["typical"]),
+            life=subject.money(record["life_cycle_cost"]["typical"]),
+            years=f"{need.horizon_years:g}",
+            per_1000=f"{record['cost_per_1000_cans']:,.2f} {need.currency}",
+        )
+
+
+def _alternative(subject: Subject, choice: Choice) -> Iterator[str]:
+    words, study, first = subject.words, subject.study, subject.first
+    other = differences(study, first.layout, choice.layout)
+    if choice.ranked is None:
+        yield words("choice.beside_no_reason", differences=other)
+    else:
+        yield words("choice.beside", differences=other, reason=choice.ranked.reason)
+    effective = main_speed(subject, choice, "effective")
+    against = f"{effective - main_speed(subject, first, 'effective'):+,.0f}"
+    people = people_text(subject, choice.record["crew"]["people"])
+    if subject.hide_prices:
+        yield words(
+            "choice.change_hidden", people=people, effective=f"{effective:,.0f}", change=against
+        )
+    else:
+        first_cost, life = (
+            choice.record[figure]["typical"] - first.record[figure]["typical"]
+            for figure in ("first_cost", "life_cycle_cost")
+        )
+        yield words(
+            "choice.change",
+            first=subject.money(abs(first_cost)),
+            first_word=_more(subject, first_cost),
+            life=subject.money(abs(life)),
+            life_word=_more(subject, life),
+            years=f"{study.need.horizon_years:g}",
+            people=people,
+            effective=f"{effective:,.0f}",
+            change=against,
+        )
+    values = list(_wins_at(subject, choice))
+    if values:
+        yield words("choice.instead", values="; ".join(values))
+
+
+def _more(subject: Subject, change: float) -> str:
+    return subject.words("choice.more" if change >= 0 else "choice.less")
+
+
+def _wins_at(subject: Subject, choice: Choice) -> Iterator[str]:
+    """The nearest value of each figure of the brief at which a layout of this kind comes first."""
+    words = subject.words
+    for parameter, switching in subject.switcher.all().items():
+        nearest = switching.nearest(lambda layout: layout.family == choice.layout.family)
+        if nearest is not None and not math.isclose(nearest[0], switching.now):
+            yield words(
+                "choice.instead_value",
+                parameter=words.of("parameter", parameter),
+                value=value_text(parameter, switching, nearest[0]),
+                now=value_text(parameter, switching, switching.now),
+            )
+
+
+def value_text(
+    parameter: Parameter, switching: Switching, value: float, *, unit: bool = True
+) -> str:
+    """A value of one of the figures that may move."""
+    if parameter == "discount_rate":
+        return f"{value:.1%}"
+    digits = {"wage": 2, "horizon": 1}.get(parameter, 0)
+    return f"{value:,.{digits}f}" + (f" {switching.unit}" if unit else "")
+
+
+Cell = Callable[[Choice], str]
+
+
+def comparison(subject: Subject) -> Table:
+    """The layouts side by side."""
+    words, need = subject.words, subject.study.need
+
+    def of_range(figure: str) -> Cell:
+        return lambda choice: subject.range_money(choice.record[figure])
+
+    def speed(figure: str) -> Cell:
+        return lambda choice: f"{main_speed(subject, choice, figure):,.0f}"
+
+    def payback(choice: Choice) -> str:
+        if choice.ranked is None:
+            return words("document.unknown")
+        years = choice.record["payback_years"]
+        return words("choice.never") if years is None else f"{years:.1f}"
+
+    def stays(choice: Choice) -> str:
+        share = choice.record["stays_first"]
+        return words("document.unknown") if share is None else f"{share:.0%}"
+
+    rows: dict[str, Cell] = {
+        "main": lambda choice: title_text(choice.layout),
+        "id": lambda choice: ", ".join(part for part in (choice.layout.id, choice.place) if part),
+    }
+    if not subject.hide_prices:
+        rows |= {
+            "first_cost": of_range("first_cost"),
+            "yearly": lambda choice: f"{choice.layout.money.annual_total:,.0f}",
+            "life": of_range("life_cycle_cost"),
+            "per_1000": lambda choice: f"{choice.record['cost_per_1000_cans']:,.2f}",
+            "payback": payback,
+        }
+    rows |= {
+        "people_row": lambda choice: str(choice.record["crew"]["people"]),
+        "rated": speed("rated"),
+        "effective": speed("effective"),
+        "between": lambda choice: (
+            f"{main_speed(subject, choice, 'lower_bound'):,.0f} – "
+            f"{main_speed(subject, choice, 'upper_bound'):,.0f}"
+        ),
+        "simulated": speed("simulated"),
+        "hours": lambda choice: f"{choice.record['hours_per_year']['together']:,.0f}",
+        "changeover": lambda choice: f"{choice.record['changeover_min']['line']:,.0f}",
+        "area": lambda choice: f"{choice.layout.floor.area_m2:,.0f}",
+        "length": lambda choice: f"{choice.layout.floor.length_mm:,.0f}",
+        "top": lambda choice: f"{choice.record['heights_mm']['frame_top']:,.0f}",
+        "spare": lambda choice: f"{choice.record['heights_mm']['ceiling_spare']:,.0f}",
+        "power": lambda choice: f"{choice.layout.utilities.power_kw:,.1f}",
+        "rinse": lambda choice: str(choice.record["rinse"]),
+        "stays": stays,
+    }
+    if len(need.formats) < 2:
+        del rows["changeover"]
+    values = {
+        "currency": need.currency,
+        "years": f"{need.horizon_years:g}",
+        "format": need.main_format.container.name,
+        "hours": f"{need.available_hours:,.0f}",
+    }
+    return Table(
+        words("choice.compared"),
+        (
+            Column(words("choice.figure")),
+            *(Column(words("choice.column", label=choice.label)) for choice in subject.choices),
+        ),
+        tuple(
+            (words(f"choice.{key}", **values), *(cell(choice) for choice in subject.choices))
+            for key, cell in rows.items()
+        ),
+        labels=True,
+    )

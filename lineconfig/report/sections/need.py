@@ -1,0 +1,115 @@
+"""What the client needs, in the client's words, and what was assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from lineconfig.demand import demand_of
+from lineconfig.reading import read_tree
+from lineconfig.report.document import Block, Bullets, Column, Paragraph, Section, Subheading, Table
+from lineconfig.report.subject import Subject
+
+
+def need_section(subject: Subject) -> Section:
+    """The need."""
+    words, need = subject.words, subject.study.need
+    demand = demand_of(subject.study.inquiry)
+    names = ", ".join(fmt.container.name for fmt in need.formats)
+    blocks: list[Block] = [
+        Paragraph(
+            words(
+                "need.lead", name=need.brief.name, cans=f"{need.annual_cans:,.0f}",
+                kind=need.brief.product.kind, formats=names,
+            ),
+            "lead",
+        ),
+    ]  # fmt: skip
+    asked = {
+        "speed": f"{demand.asked_cpm:,.0f}",
+        "format": need.main_format.container.name,
+    }
+    blocks.append(Paragraph(words("need.speed", **asked)))
+    if demand.forced:
+        needed = f"{demand.by_volume_cpm:,.0f}"
+        blocks.append(
+            Paragraph(words("need.forced", speed=asked["speed"], needed=needed), "warning")
+        )
+    blocks += [
+        _formats(subject),
+        Table(
+            words("need.asked"),
+            (Column(words("need.item")), Column(words("need.answer"))),
+            tuple(_items(subject)),
+        ),
+        Subheading(words("need.assumed")),
+    ]
+    if need.defaults_used:
+        blocks += [Bullets(need.defaults_used), Paragraph(words("need.assumed_note"), "note")]
+    else:
+        blocks.append(Paragraph(words("need.assumed_none")))
+    return Section("need", words("need.title"), tuple(blocks))
+
+
+def _formats(subject: Subject) -> Table:
+    words, need = subject.words, subject.study.need
+    yes, no = words("document.yes_word"), words("document.no_word")
+    return Table(
+        words("need.formats"),
+        (
+            Column(words("need.format")),
+            Column(words("need.container")),
+            Column(words("need.annual"), "number"),
+            Column(words("need.speed_needed"), "number"),
+            Column(words("need.supply")),
+            Column(words("need.again")),
+        ),
+        tuple(
+            (
+                fmt.container.name,
+                words(
+                    "need.size", diameter=f"{fmt.container.diameter_mm:g}",
+                    height=f"{fmt.container.height_mm:g}", volume=f"{fmt.container.volume_ml:g}",
+                    end=fmt.container.end,
+                ),
+                f"{fmt.annual_cans:,.0f}",
+                f"{fmt.needed_cpm:,.0f}",
+                fmt.supply or words("need.any_supply"),
+                yes if fmt.rehandled else no,
+            )
+            for fmt in need.formats
+        ),
+        whole=len(need.formats) < 12,
+    )  # fmt: skip
+
+
+SAID_ALREADY = frozenset({"brief", "name", "formats"})
+
+
+def _items(subject: Subject) -> Iterator[tuple[str, str]]:
+    """What the brief itself says, key by key; formats have a table of their own."""
+    root, _ = read_tree(subject.brief_text, "brief")
+    stated: dict[str, Any] = root.plain()
+    for key, value in stated.items():
+        if key not in SAID_ALREADY:
+            yield subject.words.of("field", str(key)), told(value)
+
+
+def told(value: Any) -> str:
+    """A value of a brief in one line, its keys named."""
+    if isinstance(value, dict):
+        return "; ".join(
+            f"{str(key).replace('_', ' ')}: {_inner(inner)}" for key, inner in value.items()
+        )
+    if isinstance(value, list):
+        return "; ".join(_inner(item) for item in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
+
+
+def _inner(value: Any) -> str:
+    text = told(value)
+    if isinstance(value, dict):
+        return f"({text.replace('; ', ', ')})"
+    return text.replace("; ", ", ")

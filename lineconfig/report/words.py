@@ -1,0 +1,100 @@
+"""The document's own words: English in `en.yaml`, each of which a language file may replace."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from string import Formatter
+
+from lineconfig.errors import InputError, Problem, did_you_mean
+from lineconfig.reading import Node, read_text, read_tree
+
+ENGLISH = Path(__file__).with_name("en.yaml")
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+
+
+class Words:
+    """Sentences and headings by their key."""
+
+    def __init__(self, texts: Mapping[str, str]) -> None:
+        self._texts = texts
+
+    def __call__(self, key: str, **values: object) -> str:
+        """The words of a key with values in their places.
+
+        Raises KeyError for an unknown key.
+        """
+        return self._texts[key].format(**values)
+
+    def of(self, group: str, name: str) -> str:
+        """The word for a name that the catalogue or the engine uses; that name where none is."""
+        return self._texts.get(f"{group}.{name.replace(' ', '-').replace('_', '-')}", name)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Every key there is."""
+        return tuple(self._texts)
+
+
+def load_words(file: str | None = None) -> Words:
+    """English, with what a language file replaces.
+
+    Raises InputError with every line of the file that cannot be used.
+    """
+    english = _english()
+    if file is None:
+        return Words(english)
+    root, problems = read_tree(*read_text(file))
+    found = list(problems)
+    texts = dict(english)
+    if not isinstance(root.value, dict):
+        found.append(Problem(root.file, root.line, "is not a map of headings as in en.yaml"))
+    for key, node in _leaves(root):
+        text = node.written if not isinstance(node.value, str) else node.value
+        if key not in english:
+            found.append(
+                Problem(node.file, node.line, f"no such words: {key}{did_you_mean(key, english)}")
+            )
+        elif isinstance(node.value, list) or not text:
+            found.append(Problem(node.file, node.line, f"{key} must be a text"))
+        else:
+            wrong = _misfit(text, english[key])
+            if wrong:
+                found.append(Problem(node.file, node.line, f"{key}: {wrong}"))
+            texts[key] = text
+    if found:
+        raise InputError.of(found)
+    return Words(texts)
+
+
+@cache
+def _english() -> dict[str, str]:
+    root, problems = read_tree(ENGLISH.read_text(encoding="utf-8"), ENGLISH.name)
+    assert not problems, problems
+    return {key: str(node.value) for key, node in _leaves(root)}
+
+
+def _leaves(node: Node, path: str = "") -> Iterator[tuple[str, Node]]:
+    if isinstance(node.value, dict):
+        for name, below in node.value.items():
+            yield from _leaves(below, f"{path}.{name}" if path else str(name))
+    elif path:
+        yield path, node
+
+
+def _misfit(text: str, english: str) -> str:
+    """What is wrong with the places for values in a replaced text; empty where nothing is."""
+    known = {name for _, name, _, _ in Formatter().parse(english) if name is not None}
+    try:
+        parts = list(Formatter().parse(text))
+    except ValueError:
+        return "has a brace without its counterpart; write {{ or }} for one that is meant"
+    for _, name, spec, conversion in parts:
+        if name is None:
+            continue
+        if not _NAME.fullmatch(name) or spec or conversion or name not in known:
+            places = ", ".join(f"{{{place}}}" for place in sorted(known)) or "none"
+            return f"has a place that is not filled: {{{name}}}; there are: {places}"
+    return ""
