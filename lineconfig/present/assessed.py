@@ -407,18 +407,14 @@ def _return_lines(study: Study, layout: Layout) -> list[str]:
         lines += wrapped("No valid layout has a lower first cost than this one.", 2)
     else:
         lines += _against_lines(study, returns)
-    lines += [
-        "",
-        (
-            f"  {'end of year':14}{'spent':>14}{'present value':>15}"
-            f"{'cheapest: spent':>18}{'present value':>15}"
-        ),
-    ]
-    lines += [
-        f"  {end.year:<14g}{end.spent:>14,.0f}{end.present_value:>15,.0f}"
-        f"{end.cheapest_spent:>18,.0f}{end.cheapest_present_value:>15,.0f}"
-        for end in returns.by_year
-    ]
+    beside = "" if returns.is_cheapest else f"{'cheapest: spent':>18}{'present value':>15}"
+    lines += ["", f"  {'end of year':14}{'spent':>14}{'present value':>15}{beside}"]
+    for end in returns.by_year:
+        base = f"{end.cheapest_spent:>18,.0f}{end.cheapest_present_value:>15,.0f}"
+        lines.append(
+            f"  {end.year:<14g}{end.spent:>14,.0f}{end.present_value:>15,.0f}"
+            f"{'' if returns.is_cheapest else base}"
+        )
     return lines
 
 
