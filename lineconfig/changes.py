@@ -12,7 +12,8 @@ from typing import Literal
 
 from lineconfig.brief import View
 from lineconfig.connect.assemble import FAMILY_FUNCTIONS
-from lineconfig.explain import NoLayout, why_class
+from lineconfig.connect.search import Found
+from lineconfig.explain import clashes
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
@@ -142,14 +143,30 @@ def _refusal(family: str, refusing: Answered, knowing: Answered) -> str:
     layout = next(
         item.layout for item in knowing.answer.arrangements if item.layout.family == family
     )
-    nothing: NoLayout | None = refusing.answer.no_layout
-    shown = [item.layout for item in refusing.answer.arrangements]
-    offered = {class_id for item in shown for class_id in item.classes}
-    if nothing is not None:
-        return "; and ".join(clash.text for clash in nothing.conflict)
-    for class_id in _pair(knowing.study, layout):
-        if class_id not in offered:
-            answer = why_class(refusing.study, class_id, shown, nothing)
-            if answer.status == "ruled-out":
-                return answer.text
-    return "its machines are offered, but not together in a line that meets every limit"
+    if refusing.answer.no_layout is not None:
+        return "; and ".join(clash.text for clash in refusing.answer.no_layout.conflict)
+    pair = _pair(knowing.study, layout)
+    for class_id in pair:
+        refusals = refusing.study.admission.refusals.get(class_id)
+        if refusals:
+            return refusals[0].text
+    line = _line_of(knowing, pair)
+    if line is not None and _formats(knowing) == _formats(refusing):
+        broken = clashes(refusing.study.inquiry, line, refusing.study.active_rules)
+        broken.sort(key=lambda clash: clash.field is None)
+        if broken:
+            return broken[0].text
+    return "no line of this kind meets every rule and limit"
+
+
+def _line_of(answered: Answered, pair: Sequence[str]) -> Found | None:
+    """The best line of a kind of arrangement."""
+    only: dict[str, frozenset[str]] = {
+        function: frozenset((class_id,))
+        for function, class_id in zip(FAMILY_FUNCTIONS, pair, strict=True)
+    }
+    return next(answered.study.found(answered.answer.view, only), None)
+
+
+def _formats(answered: Answered) -> tuple[str, ...]:
+    return tuple(fmt.id for fmt in answered.study.need.formats)

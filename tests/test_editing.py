@@ -30,10 +30,10 @@ def plain(text: str) -> Any:
 
 def test_one_line_changes_and_its_comment_stays() -> None:
     text = with_value(TEMPLATE, ("site", "ceiling"), "12 ft 6 in")
+    behind = "                    # the lowest clear height where the line would stand"
     assert changed_lines(TEMPLATE, text) == [
-        "-  ceiling: 14 ft                    # the lowest clear height where the line would stand",
-        "+  ceiling: 12 ft 6 in                    # the lowest clear height where the line would "
-        "stand",
+        f"-  ceiling: 14 ft{behind}",
+        f"+  ceiling: 12 ft 6 in{behind}",
     ]
 
 

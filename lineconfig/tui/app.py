@@ -97,7 +97,7 @@ class LineconfigApp(App[int]):
         else:
             self._have_catalog()
 
-    @work(thread=True)
+    @work(thread=True, description="read the catalogue")
     def _read_catalog(self) -> None:
         from lineconfig.catalog_loading import load_catalog
 

@@ -87,7 +87,7 @@ def _quantity(dimension: q.Dimension, unit: str, echo: Callable[[float], str]) -
         try:
             value = dimension.parse(written)
         except ValueError as error:
-            return Typed(error=_plain(str(error)))
+            return Typed(error=str(error))
         return Typed(written, echo(value))
 
     return read
@@ -105,7 +105,7 @@ def _money(parse: Callable[[object], q.Money], tail: str) -> Callable[[str], Typ
         try:
             value = parse(written)
         except ValueError as error:
-            return Typed(error=_plain(str(error)))
+            return Typed(error=str(error))
         return Typed(written, f"{float(value):,.0f} {value.currency}")
 
     return read
@@ -157,10 +157,6 @@ def _choice(choices: tuple[tuple[str, str], ...]) -> Callable[[str], Typed]:
         return Typed({"true": True, "false": False}.get(written, written))
 
     return read
-
-
-def _plain(message: str) -> str:
-    return message.replace("'", "")
 
 
 def _both_lengths(length_mm: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from lineconfig.choose.rules import length_text
@@ -202,11 +202,11 @@ def people_rows(subject: Subject) -> list[Row]:
     rows += [BLANK, head("Work at each station, person-minutes a minute")]
     for index, station in enumerate(layout.stations):
         load = layout.crew.workloads[index]
-        if load > 0:
+        if load >= 0.005:
             rows.append(
                 Row(
                     f"  {clipped(station.option.equipment.name, 44)}{load:>8.2f}",
-                    (f"stations.{index}.attendance.tasks",),
+                    (f"stations.{index}.attendance.tasks", "crew.people"),
                 )
             )
     findings = findings_of(subject.study.inquiry, layout)
@@ -363,26 +363,25 @@ def caution_rows(subject: Subject) -> list[Row]:
     return rows
 
 
-def why_rows(subject: Subject) -> list[Row]:
+def why_rows(subject: Subject) -> Iterator[Row]:
     """What speaks for it, what sets it apart, why other classes are not there, what is assumed."""
     study, layout = subject.study, subject.layout
-    rows = [head("What speaks for it")]
+    yield head("What speaks for it")
     if subject.ranked is not None:
-        rows += _wrap(subject.ranked.reason, subject.width)
+        yield from _wrap(subject.ranked.reason, subject.width)
     if subject.first is not None and subject.first is not layout:
-        rows += [BLANK, head("Instead of what the first has")]
-        rows += _wrap(differences(study, subject.first, layout), subject.width)
-    rows += [BLANK, head("Why not something else")]
+        yield from (BLANK, head("Instead of what the first has"))
+        yield from _wrap(differences(study, subject.first, layout), subject.width)
+    if study.need.defaults_used:
+        yield from (BLANK, head("Assumed, for want of an answer"))
+        for text in study.need.defaults_used:
+            yield from _wrap(text, subject.width)
+    yield from (BLANK, head("Why not something else"))
     shown = [layout, *([subject.first] if subject.first is not None else [])]
     for class_id, equipment in study.catalog.classes.items():
         if class_id not in layout.classes and equipment.function != "convey":
             answer = why_class(study, class_id, shown)
-            rows += _wrap(f"{class_id} ({equipment.function}): {answer.text}", subject.width)
-    if study.need.defaults_used:
-        rows += [BLANK, head("Assumed, for want of an answer")]
-        for text in study.need.defaults_used:
-            rows += _wrap(text, subject.width)
-    return rows
+            yield from _wrap(f"{class_id} ({equipment.function}): {answer.text}", subject.width)
 
 
 def drawing_rows(subject: Subject) -> list[Row]:
@@ -429,7 +428,8 @@ class Page:
 
     id: str
     title: str
-    make: Callable[[Subject], list[Row]]
+    make: Callable[[Subject], Iterable[Row]]
+    """For a slow page, an iterator that gives rows as they are found."""
     slow: bool = False
     """Whether it solves something again, and so is made in a thread."""
     asked: Callable[[Study], bool] = lambda study: True

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from lineconfig.errors import InputError, LineconfigError, Problem
+from lineconfig.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from lineconfig.catalog import Catalog
@@ -62,6 +62,7 @@ class Solver:
 
     catalog: Catalog
     stamp: int = 0
+    turn: threading.Lock = field(default_factory=threading.Lock)
     cancel: threading.Event = field(default_factory=threading.Event)
     last: Answered | None = None
     """The newest answer."""
@@ -70,10 +71,23 @@ class Solver:
 
     def question(self) -> tuple[int, threading.Event]:
         """Call off what is being solved; the stamp and switch of the next question."""
-        self.cancel.set()
-        self.cancel = threading.Event()
-        self.stamp += 1
-        return self.stamp, self.cancel
+        with self.turn:
+            self.cancel.set()
+            self.cancel = threading.Event()
+            self.stamp += 1
+            return self.stamp, self.cancel
+
+    def _is_answered(self, stamp: int, answered: Answered) -> bool:
+        """Keep an answer; False where it comes too late.
+
+        What is asked of its study from now on is not called off by the next question.
+        """
+        with self.turn:
+            if stamp != self.stamp:
+                return False
+            self.cancel = threading.Event()
+            self.last = answered
+            return True
 
     def compare_from_here(self) -> None:
         """Let the next changes be told against the newest answer."""
@@ -84,15 +98,15 @@ class Solver:
         tell: Callable[[News], None],
     ) -> None:  # fmt: skip
         """Answer one question; for a thread. Ends early, and without a word, when called off."""
+        from lineconfig.choose.sections import CancelledError
+
         try:
             self._solve(text, label, stamp, cancel, tell)
         except InputError as error:
             if not cancel.is_set():
                 tell(Unsound(stamp, error.problems))
-        except LineconfigError:
-            # Called off: the next question is on its way. Anything else is an error to be seen.
-            if not cancel.is_set():
-                raise
+        except CancelledError:
+            return  # the next question is on its way
 
     def _solve(
         self, text: str, label: str, stamp: int, cancel: threading.Event,
@@ -107,12 +121,11 @@ class Solver:
         layouts = study.best(DEFAULT_TOP)
         tell(First(stamp, study, layouts))
         answered = Answered(study, recommend(study))
-        if cancel.is_set():
+        if not self._is_answered(stamp, answered):
             return
-        before, self.last = self.base, answered
+        before = self.base
         changes = ranking_changes(before, answered) if before else []
         tell(Whole(stamp, answered, changes))
         if before and any(change.move in ("new", "gone") for change in changes):
-            told = with_reasons(changes, before, answered, cancel.is_set)
-            if not cancel.is_set():
-                tell(Told(stamp, told))
+            told = with_reasons(changes, before, answered, lambda: stamp != self.stamp)
+            tell(Told(stamp, told))

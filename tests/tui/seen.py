@@ -34,6 +34,22 @@ def draft_of(name: str) -> Draft:
     return Draft((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8"))
 
 
+SETTLED = [
+    "water-rinse", "inline-4-6-head", "no-doser", "hand-wipe", "sample-weighing", "printed-cans",
+    "no-pasteurizer", "case-only-thermal-ink-jet", "no-accumulation", "press-on-carriers",
+    "hand-palletizing", "hand-stretch-wrap",
+]  # fmt: skip
+"""Classes of a small line: with them insisted on, a few kinds are left, and solved at once."""
+
+
+def small_draft() -> Draft:
+    """The start-up's brief with all but the empties side settled."""
+    draft = draft_of("startup")
+    draft.put(("require",), SETTLED)
+    draft.kept = draft.text
+    return draft
+
+
 def app_for(draft: Draft | None, state: Path, **more: Any) -> LineconfigApp:
     """The application with the catalogue at hand and a state folder of its own."""
     more.setdefault("ascii_only", False)

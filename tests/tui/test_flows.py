@@ -2,54 +2,416 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
-from textual.widgets import OptionList
+import pytest
+from textual.widgets import Input, OptionList, Static
 
+from lineconfig.need_reading import need_of_text
+from lineconfig.tui.app import fresh_draft
+from lineconfig.tui.draft import Draft
+from lineconfig.tui.exporting import KINDS, text_of
+from lineconfig.tui.keeping import Keeper
+from lineconfig.tui.screens.compare import CompareScreen
+from lineconfig.tui.screens.export import ExportDialog
+from lineconfig.tui.screens.files import OpenDialog, SaveDialog
+from lineconfig.tui.screens.help import HelpDialog, TextDialog
 from lineconfig.tui.screens.layout import LayoutScreen
 from lineconfig.tui.screens.questionnaire import QuestionScreen
+from lineconfig.tui.screens.recovery import LeaveDialog, RecoveryDialog
+from lineconfig.tui.screens.whatif import WhatIfScreen
 from lineconfig.tui.screens.workbench import WorkbenchScreen
-from tests.tui.seen import app_for, draft_of, screen_text, settled
+from lineconfig.tui.widgets.containers import ContainerList, ContainerPicker
+from lineconfig.tui.widgets.entry import Entry
+from lineconfig.tui.widgets.sheet import Sheet
+from tests.tui.seen import app_for, catalog, draft_of, screen_text, settled, small_draft
+
+SMALL, MIDDLE = (80, 24), (120, 40)
+
+
+# --- questionnaire ---------------------------------------------------------------------------
 
 
 async def test_from_the_questions_to_a_layout_by_enter_alone(tmp_path: Path) -> None:
-    app = app_for(None, tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    app = app_for(small_draft(), tmp_path)
+    app.asked_for = False
+    async with app.run_test(size=SMALL) as pilot:
         assert isinstance(app.screen, QuestionScreen)
         for _ in app.form.questions:
             await pilot.press("enter")
+            await pilot.pause()
         await settled(pilot)
         assert isinstance(app.screen, WorkbenchScreen)
-        assert "kinds fit" in screen_text(app)
+        assert "kinds fit, lowest life-cycle cost first" in screen_text(app)
         await pilot.press("enter")
         await settled(pilot)
         assert isinstance(app.screen, LayoutScreen)
-        assert "infeed" in screen_text(app) or "in mm" in screen_text(app)
+        assert "Heights" in screen_text(app) or "station" in screen_text(app)
+        await pilot.press("escape", "escape")
+        assert isinstance(app.screen, QuestionScreen)
+        # Looking changes nothing; the order that was agreed to is written down.
+        assert app.draft.plain == {**small_draft().plain, "prefer": "life-cycle-cost"}
 
 
-async def test_a_change_is_solved_at_once_and_told(tmp_path: Path) -> None:
-    app = app_for(draft_of("growing-brewery"), tmp_path)
-    async with app.run_test(size=(120, 40)) as pilot:
+async def test_answers_are_judged_as_they_are_typed(tmp_path: Path) -> None:
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        for _ in range(6):
+            await pilot.press("tab")
+        assert "How high is the lowest ceiling" in screen_text(app)
+        await pilot.press("1", "2")
+        assert "has no unit" in screen_text(app)
+        await pilot.press("tab")  # it is mended before it is left
+        assert "has no unit" in screen_text(app) and "(Esc" in screen_text(app)
+        await pilot.press("space", "f", "t", "space", "6")
+        assert "3,810 mm, 12'-6\"" in screen_text(app)
+        await pilot.press("enter")
+        assert app.draft.value(("site", "ceiling")) == "12 ft 6 in"
+        await pilot.press("up", "9", "9", "9", "m")
+        assert app.draft.value(("site", "ceiling")) == "12 ft 6 in"
+        assert "! " in screen_text(app)
+        await pilot.press("escape", "f8")
+        assert app.draft.value(("site", "ceiling")) == "13 ft"
+        await pilot.press("f4")  # the ceiling cannot be left out
+        assert "This one is needed" in screen_text(app)
+        await pilot.click("#asked", offset=(5, 2))
+        await pilot.press("f4")
+        assert app.draft.value(("product", "carbonation")) is None
+        need = need_of_text(app.draft.text, "brief", catalog())
+        assert any("carbonation" in text for text in need.defaults_used)
+        assert isinstance(app.focused, ContainerList)  # and on to the next question
+
+
+async def test_containers_and_words_are_picked_by_keys_and_by_mouse(tmp_path: Path) -> None:
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=MIDDLE) as pilot:
+        await pilot.press("tab", "tab")
+        assert "122 mm" in screen_text(app)  # the one that is marked is drawn
+        await pilot.press("down", "space")
+        names = [entry["container"] for entry in app.draft.value(("formats",))]
+        assert names == ["can-355-standard", "can-440-standard"]
+        options = app.screen.query_one(ContainerList)
+        await pilot.click(ContainerList, offset=(4, 0))
+        names = [entry["container"] for entry in app.draft.value(("formats",))]
+        assert names[2] == options.get_option_at_index(round(options.scroll_y)).id
+        for name in list(names):
+            app.screen.query_one(ContainerPicker).toggle(name)
+        await pilot.pause()
+        assert len(app.draft.value(("formats",))) == 1  # one always stays
+        await pilot.click("#asked", offset=(5, 12))
+        assert "What counts most for you?" in screen_text(app)
+        await pilot.click("#words", offset=(3, 2))
         await settled(pilot)
-        before = screen_text(app)
-        ceiling = app.screen.query_one("#row-site-ceiling Entry")
-        ceiling.focus()
-        await pilot.press(*"9 ft", "enter")
+        assert app.draft.value(("prefer",)) == "people"
+        assert isinstance(app.screen, WorkbenchScreen)
+
+
+# --- workbench -------------------------------------------------------------------------------
+
+
+async def test_the_newest_change_is_solved_and_told(tmp_path: Path) -> None:
+    draft = Draft(draft_of("startup").text.replace("ceiling: 9 ft", "ceiling: 9"))
+    app = app_for(draft, tmp_path)
+    async with app.run_test(size=MIDDLE) as pilot:
+        await settled(pilot)  # a brief with mistakes is opened, to be mended
+        row = app.screen.query_one("#row-site-ceiling")
+        assert "cannot be worked out yet" in screen_text(app) and row.has_class("-wrong")
+        app.screen.query_one("#row-site-ceiling Entry", Entry).focus()
+        await pilot.press(*"9", "space", "f", "t")
         await settled(pilot)
+        assert "kinds fit" in screen_text(app) and not row.has_class("-wrong")
+        app.screen.query_one("#row-staff-per-shift Entry", Entry).focus()
+        await pilot.press("f8", "f8", "f8", "f8", "f7")
+        await settled(pilot)
+        bench = app.screen
+        assert isinstance(bench, WorkbenchScreen) and bench.answered is not None
+        assert bench.answered.study.need.brief.staff.per_shift == 7
+        assert "People: 4 -> 7" in screen_text(app)
+        app.screen.query_one("#row-site-ceiling Entry", Entry).focus()
+        await pilot.press(*"16", "space", "f", "t")
+        await settled(pilot)
+        assert "Ceiling: 9 ft -> 16 ft" in screen_text(app)
+        told = str(app.screen.query_one("#change-text", Static).content)
+        assert " new at " in told and "before: " in told  # with the reason why it was not there
+        assert "before that: People: 4 -> 7" in told
+
+
+async def test_the_workbench_by_mouse(tmp_path: Path) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await settled(pilot)
+        await pilot.click("#row-prefer Choice", offset=(6, 0))
+        await settled(pilot)
+        assert app.draft.value(("prefer",)) == "first-cost"
+        assert "lowest first cost first" in screen_text(app)
+        await pilot.click("#row-prefer Choice", offset=(0, 0))
+        await settled(pilot)
+        assert app.draft.value(("prefer",)) == "life-cycle-cost"
+        await pilot.click("#containers")
+        await pilot.press("down", "space", "enter")
+        await settled(pilot)
+        assert len(app.draft.value(("formats",))) == 2
+        assert len(app.screen.query("#formats FieldRow")) == 2
+        await pilot.click("#ranking", offset=(8, 2))
+        await settled(pilot)
+        assert isinstance(app.screen, LayoutScreen) and app.screen.label == "B"
+        await pilot.click("#--content-tab-money")
+        await settled(pilot)
+        assert app.screen.page == "money"
+        await pilot.press(str([page.id for page in app.screen.pages].index("week") + 1))
+        await settled(pilot)
+        assert "running order" in screen_text(app)
+
+
+async def test_two_layouts_are_marked_and_compared(tmp_path: Path) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await settled(pilot)
+        bench = app.screen
+        assert isinstance(bench, WorkbenchScreen)
+        await pilot.press("f3")
+        assert "best of all" in screen_text(app) and bench.lines[0].label == "1"
+        await pilot.press("f3", "space", "down", "space", "c")
+        await settled(pilot)
+        assert isinstance(app.screen, CompareScreen)
         shown = screen_text(app)
-        assert "Ceiling: 16 ft -> 9 ft" in shown and "gone (was" in shown
-        assert shown != before
+        for line in bench.lines[:2]:
+            assert line.name.split()[0] in shown
+        assert "first cost" in shown and "Where they differ" in shown
 
 
 async def test_an_opening_is_applied_with_one_key(tmp_path: Path) -> None:
-    draft = draft_of("growing-brewery")
+    draft = small_draft()
     draft.put(("staff", "per_shift"), 1)
     app = app_for(draft, tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=SMALL) as pilot:
         await settled(pilot)
         assert "No layout fits." in screen_text(app)
         assert app.screen.query_one("#openings", OptionList).option_count
         await pilot.press("1")
         await settled(pilot)
-        assert "fit, lowest" in screen_text(app) or "fits, lowest" in screen_text(app)
-        assert app.draft.value(("staff", "per_shift")) > 1
+        assert "lowest life-cycle cost first" in screen_text(app)
+        assert app.draft.text != small_draft().text and app.draft.changed
+
+
+# --- what if ---------------------------------------------------------------------------------
+
+
+async def test_what_if_marks_where_the_first_place_changes_and_takes_a_value(
+    tmp_path: Path,
+) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await settled(pilot)
+        await pilot.press("f5")
+        await settled(pilot)
+        assert isinstance(app.screen, WhatIfScreen)
+        points = [point for point, _ in app.screen.told.values()]
+        assert len(points) == len(app.screen.texts) == 11
+        switches = app.screen.switches
+        assert switches and "changes hands near" in screen_text(app)
+        for switch in switches.values():
+            assert switch.below.family != switch.above.family
+        await pilot.press("down", "enter")
+        await settled(pilot)
+        assert isinstance(app.screen, WorkbenchScreen)
+        assert app.draft.value(("site", "ceiling")) == "9 ft 6 in"
+        assert "Ceiling: 9 ft -> 9 ft 6 in" in screen_text(app)
+
+
+# --- layout ----------------------------------------------------------------------------------
+
+
+async def test_every_page_of_a_layout_is_shown_and_tells_its_basis(tmp_path: Path) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=MIDDLE) as pilot:
+        await settled(pilot)
+        await pilot.press("enter")
+        await settled(pilot)
+        screen = app.screen
+        assert isinstance(screen, LayoutScreen)
+        assert "invented]" in screen_text(app)  # the basis of the price under the cursor
+        for number, page in enumerate(screen.pages, 1):
+            if page.slow:
+                continue
+            await pilot.press(str(number))
+            await settled(pilot)
+            assert screen.page == page.id
+            rows = screen.query_one(f"#sheet-{page.id}", Sheet).rows
+            assert len(rows) > 2, page.id
+            for row in rows:
+                assert not row.basis or screen.basis_of(row), (page.id, row)
+        await pilot.press("1", "enter")
+        assert isinstance(app.screen, TextDialog)
+        assert "accepts.kinds" in screen_text(app)
+
+
+async def test_a_page_that_takes_its_time_shows_what_it_has_and_is_called_off(
+    tmp_path: Path,
+) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=MIDDLE) as pilot:
+        await settled(pilot)
+        await pilot.press("enter")
+        await settled(pilot)
+        screen = app.screen
+        assert isinstance(screen, LayoutScreen)
+        await pilot.press(str([page.id for page in screen.pages].index("why") + 1))
+        for _ in range(1000):
+            await pilot.pause(0.01)
+            if "Why not something else" in screen_text(app):
+                break
+        assert "What speaks for it" in screen_text(app)
+        await pilot.press("escape")
+        await settled(pilot)  # or it would be waited for
+        assert isinstance(app.screen, WorkbenchScreen)
+
+
+# --- files -----------------------------------------------------------------------------------
+
+
+async def test_briefs_are_saved_and_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "our-first-line.yaml").write_text("somebody else's")
+    app = app_for(None, tmp_path / "state")
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        await pilot.press("end", *"!", "ctrl+s")
+        assert isinstance(app.screen, SaveDialog)
+        await pilot.press("enter")
+        assert "Enter again replaces it" in screen_text(app)
+        app.screen.query_one(Input).value = "no/such/folder.yaml"
+        await pilot.press("enter")
+        assert "there is no folder" in screen_text(app)
+        app.screen.query_one(Input).value = "mine.yaml"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert (tmp_path / "mine.yaml").read_text() == app.draft.text and not app.draft.changed
+        assert (tmp_path / "our-first-line.yaml").read_text() == "somebody else's"
+        assert not list((tmp_path / "state").glob("*.json"))
+        await pilot.press(*"?", "ctrl+s")  # from now on without a question
+        await pilot.pause()
+        assert (tmp_path / "mine.yaml").read_text() == app.draft.text
+        (tmp_path / "odd.yaml").write_text("a: [")
+        await pilot.press("ctrl+o", *"odd", "enter")
+        await pilot.pause()  # no brief: the one in hand stays
+        assert app.draft.name == "Our first line" and "cannot be read as YAML" in screen_text(app)
+        await pilot.press("ctrl+o")
+        assert isinstance(app.screen, OpenDialog)
+        await pilot.press(*"startup", "enter")
+        await settled(pilot)
+        assert isinstance(app.screen, WorkbenchScreen)
+        assert app.draft.name == draft_of("startup").name and "kinds fit" in screen_text(app)
+
+
+async def test_what_is_shown_is_exported(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    app = app_for(small_draft(), tmp_path / "state")
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "ctrl+e")
+        assert isinstance(app.screen, ExportDialog)
+        places = [each.id for each in app.screen.kinds]
+        app.screen.query_one(OptionList).highlighted = places.index("plan-svg")
+        await pilot.press("enter")
+        await settled(pilot)
+        (file,) = tmp_path.glob("*-a.svg")
+        assert "<svg" in file.read_text() and f"Wrote {file.name}" in screen_text(app)
+        for kind in KINDS:
+            if not kind.command:
+                matter = app.screen.subject_of_export()
+                text = text_of(matter, app.draft, kind)
+                if kind.suffix == ".json":
+                    assert json.loads(text)
+                elif kind.id == "brief":
+                    assert text == app.draft.text
+                else:
+                    assert "first cost" in text
+
+
+# --- leaving and coming back -----------------------------------------------------------------
+
+
+async def test_leaving_with_changes_asks(tmp_path: Path) -> None:
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press(*"perry", "ctrl+q")
+        assert isinstance(app.screen, LeaveDialog)
+        await pilot.press("escape")
+        assert isinstance(app.screen, QuestionScreen)
+        await pilot.press("ctrl+q", "k")
+    assert app.return_code == 0
+    assert [file.name for file in tmp_path.glob("*.json")] == [app.keeper.file.name]
+
+
+async def test_what_was_left_is_taken_up(tmp_path: Path) -> None:
+    draft = fresh_draft()
+    draft.put(("name",), "Left behind")
+    keeper = Keeper(tmp_path)
+    keeper.keep(draft)
+    record = json.loads(keeper.file.read_text())
+    keeper.file.unlink()
+    (tmp_path / "brief-0.json").write_text(json.dumps({**record, "pid": 2**22 + 1}))
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.pause()
+        assert isinstance(app.screen, RecoveryDialog)
+        assert "Left behind" in screen_text(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.draft.name == "Left behind" and app.draft.changed
+        assert "Left behind (not saved)" in screen_text(app)
+        assert [file.name for file in tmp_path.glob("*.json")] == [app.keeper.file.name]
+        await pilot.press("ctrl+q", "d")
+    assert not list(tmp_path.glob("*.json"))
+
+
+# --- help, palette, looks --------------------------------------------------------------------
+
+
+async def test_help_explains_the_field_in_hand_and_the_keys(tmp_path: Path) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=MIDDLE) as pilot:
+        await settled(pilot)
+        app.screen.query_one("#row-staff-wage Entry", Entry).focus()
+        await pilot.press("f1")
+        assert isinstance(app.screen, HelpDialog)
+        shown = screen_text(app)
+        assert "What does an hour of work cost you?" in shown and "If it is wrong" in shown
+        assert "Ctrl+P" in shown and "local codes" in shown
+        await pilot.press("escape")
+        assert isinstance(app.screen, WorkbenchScreen)
+        before = screen_text(app)
+        await pilot.press("ctrl+p", *"light or dark")
+        await pilot.pause(0.3)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert not app.current_theme.dark and screen_text(app) == before
+
+
+async def test_every_screen_is_plain_letters_where_they_are_asked_for(tmp_path: Path) -> None:
+    draft = small_draft()
+    app = app_for(draft, tmp_path, ascii_only=True)
+    async with app.run_test(size=SMALL) as pilot:
+        await settled(pilot)
+        seen = [screen_text(app)]
+        for keys in (["enter"], ["2"], ["4"], ["6"], ["escape", "c"], ["escape", "f5"], ["f1"]):
+            await pilot.press(*keys)
+            await settled(pilot)
+            seen.append(screen_text(app))
+    assert not {sign for text in seen for sign in text if not sign.isascii()}
+
+
+async def test_a_served_session_offers_no_files_of_this_machine(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "private.yaml").write_text("brief: 1\n")
+    app = app_for(None, tmp_path / "state", served=True)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("ctrl+o")
+        assert isinstance(app.screen, OpenDialog)
+        assert app.screen.found and "private.yaml" not in app.screen.found
+        app.screen.query_one(Input).value = str(tmp_path / "private.yaml")
+        await pilot.press("enter")
+        assert isinstance(app.screen, OpenDialog)

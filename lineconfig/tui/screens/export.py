@@ -92,7 +92,7 @@ class ExportDialog(Dialog[None]):
             self._say("writing")
             self._write(self.kind, path)
 
-    @work(thread=True, group="export")
+    @work(thread=True, group="export", description="export")
     def _write(self, kind: Kind, path: Path) -> None:
         try:
             write(self.matter, self.own.draft, kind, path, self.own.overlays)
@@ -125,7 +125,7 @@ class ExportDialog(Dialog[None]):
         self._say("writing")
         self._write_and_deliver(kind, name)
 
-    @work(thread=True, group="export")
+    @work(thread=True, group="export", description="export")
     def _write_and_deliver(self, kind: Kind, name: str) -> None:
         import tempfile
         from io import BytesIO

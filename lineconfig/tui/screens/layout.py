@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import threading
+from dataclasses import replace
+from time import monotonic
 from typing import ClassVar
 
 from textual import on, work
@@ -21,6 +24,9 @@ from lineconfig.tui.sheets import PAGES, Page, Row, Subject
 from lineconfig.tui.widgets.sheet import Sheet
 from lineconfig.tui.widgets.title import TitleBar
 
+TELL_EVERY_S = 0.3
+"""Rows of a page that takes its time are shown this often."""
+
 
 class Made(Message):
     """A page that took its time is there."""
@@ -37,7 +43,7 @@ class LayoutScreen(BriefScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss(None)", "Back"),
         Binding("left", "page(-1)", "Page before", show=False, priority=True),
-        Binding("right", "page(1)", "Next page", priority=True),
+        Binding("right", "page(1)", "Next page", key_display="right", priority=True),
         Binding("ctrl+e", "app.export", "Export"),
         *(Binding(str(n), f"page_at({n})", show=False) for n in range(1, 10)),
     ]
@@ -57,6 +63,7 @@ class LayoutScreen(BriefScreen):
         self.first_layout, self.label = first, label
         self.pages = [page for page in PAGES if page.asked(study)]
         self._basis: dict[str, dict[str, str]] | None = None
+        self.cancel = threading.Event()
         self._made: dict[str, int] = {}
         """The width that each page was last made for."""
 
@@ -108,19 +115,31 @@ class LayoutScreen(BriefScreen):
             if page.slow:
                 if not sheet.rows:
                     sheet.show([Row("working it out ...")], self.own.glyphs)
-                self._make_slowly(page, subject)
+                # Solved again beside the workbench's own study, so that leaving calls it off.
+                aside = replace(subject, study=replace(self.study, cancel=self.cancel))
+                self._make_slowly(page, aside)
             else:
-                sheet.show(page.make(subject), self.own.glyphs)
+                sheet.show(list(page.make(subject)), self.own.glyphs)
         sheet.focus()
         self._tell(sheet)
 
-    @work(thread=True, group="page")
+    @work(thread=True, group="page", description="page")
     def _make_slowly(self, page: Page, subject: Subject) -> None:
         try:
-            rows = page.make(subject)
-        except CancelledError:  # the brief was changed meanwhile, so nobody waits for this
+            rows, told = [], monotonic()
+            for row in page.make(subject):
+                rows.append(row)
+                if monotonic() - told > TELL_EVERY_S:
+                    told = monotonic()
+                    more = Row("working it out ...", heading=True)
+                    self.post_message(Made(page.id, subject.width, [*rows, more]))
+        except CancelledError:  # nobody looks at it any more
             return
         self.post_message(Made(page.id, subject.width, rows))
+
+    def on_unmount(self) -> None:
+        """Stop what is still being worked out."""
+        self.cancel.set()
 
     @on(Made)
     def _made_page(self, event: Made) -> None:

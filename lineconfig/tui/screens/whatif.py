@@ -16,8 +16,8 @@ from textual.widgets import Footer, OptionList, Static
 from textual.widgets.option_list import Option
 
 from lineconfig.changes import arrangement_name
+from lineconfig.choose.sections import CancelledError
 from lineconfig.editing import with_value
-from lineconfig.errors import LineconfigError
 from lineconfig.present.text import short_amount
 from lineconfig.quantities import LENGTH, feet_and_inches, parse_number
 from lineconfig.session import Study
@@ -58,7 +58,7 @@ class WhatIfScreen(BriefScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss(None)", "Back"),
         Binding("left", "turn(-1)", "Field before", show=False, priority=True),
-        Binding("right", "turn(1)", "Next field", priority=True),
+        Binding("right", "turn(1)", "Next field", key_display="right", priority=True),
         Binding("f7", "shift(-1)", "Lower"),
         Binding("f8", "shift(1)", "Higher"),
     ]
@@ -166,7 +166,7 @@ class WhatIfScreen(BriefScreen):
         steps.highlighted = start
         self.run_worker(
             partial(self._solve_all, self.stamp, self.cancel, self.own.draft.text, start),
-            thread=True, group="what-if",
+            thread=True, group="what-if", description="what if",
         )  # fmt: skip
 
     def _study(self, text: str, value: str, cancel: threading.Event) -> Study:
@@ -207,9 +207,8 @@ class WhatIfScreen(BriefScreen):
                         below, above, resolution,
                     )  # fmt: skip
                     self.post_message(Found(stamp, place, switch, ""))
-        except LineconfigError:
-            if not cancel.is_set():
-                raise
+        except CancelledError:
+            return  # another ladder is on its way
 
     @on(Found)
     def _found(self, event: Found) -> None:

@@ -263,7 +263,7 @@ class WorkbenchScreen(BriefScreen):
                 solver.solve, draft.text, draft.path.name if draft.path else "brief", stamp,
                 cancel, self._hear,
             ),
-            thread=True, group="solve",
+            thread=True, group="solve", description="solve",
         )  # fmt: skip
 
     def _hear(self, news: News) -> None:

@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal
 from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
@@ -91,8 +91,8 @@ class Choice(Widget, can_focus=True):
         self.action_turn(-1 if event.x < 2 else 1)
 
 
-class FieldRow(Vertical):
-    """A label, the entry, and below it what is wrong."""
+class FieldRow(Horizontal):
+    """A label and the entry; below them, only while there is something, what is wrong."""
 
     class Edited(Message):
         """A value was typed or picked that can be read."""
@@ -108,13 +108,12 @@ class FieldRow(Vertical):
             Choice(field, text, glyphs) if field.choices else Entry(field, text)
         )
         self.complaint = ""
+        self.wrong: Static | None = None
 
     def compose(self) -> ComposeResult:
         """The widgets of one row."""
-        with Horizontal(classes="line"):
-            yield Static(self.field.label, classes="label", markup=False)
-            yield self.entry
-        yield Static("", classes="wrong", markup=False)
+        yield Static(self.field.label, classes="label", markup=False)
+        yield self.entry
 
     def show(self, text: str) -> None:
         """Show a value from elsewhere, without telling."""
@@ -127,9 +126,16 @@ class FieldRow(Vertical):
 
     def complain(self, text: str) -> None:
         """Say below the field what is wrong with it."""
+        if text == self.complaint:
+            return
         self.complaint = text
-        self.query_one(".wrong", Static).update(Content(self.glyphs.said(f"! {text}")))
         self.set_class(bool(text), "-wrong")
+        if text and self.wrong is None and isinstance(self.parent, Widget):
+            self.wrong = Static("", classes="wrong", markup=False)
+            self.parent.mount(self.wrong, after=self)
+        if self.wrong is not None:
+            self.wrong.update(Content(self.glyphs.said(f"! {text}")))
+            self.wrong.display = bool(text)
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
