@@ -134,8 +134,13 @@ SHARED_BY_MOST = 3
 
 
 def reason_for(layout: Layout, others: Sequence[Layout], cheapest: Layout) -> str:
-    """One line: in what the layout is best of these, and what it costs beside the first."""
+    """One line: in what the layout is best of these, and what it costs beside the first.
+
+    That cans are not rinsed is said first: rinsing is advised nearly always (common practice).
+    """
     said = []
+    if all(station.function != "rinse" for station in layout.stations):
+        said.append("cans not rinsed")
     if layout.id == cheapest.id:
         said.append("lowest first cost of all")
     for words, figure in STRENGTHS:
