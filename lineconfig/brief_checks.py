@@ -59,22 +59,67 @@ _LIMITS: tuple[tuple[str, float, float, str], ...] = (
 def value_findings(brief: Brief) -> Iterator[Finding]:
     """Values that cannot be."""
     for name, least, most, words in _LIMITS:
-        for path, value in _values(brief, name.split(".")):
-            if value is not None and not least <= value <= most:
-                yield path, f"{getattr(value, 'text', value)} is out of range: {words}"
+        for path, value in values_at(brief, name.split(".")):
+            yield from _range_finding(path, value, least, most, words)
 
 
-def _values(record: Any, parts: list[str], path: Path = ()) -> Iterator[tuple[Path, Any]]:
+def plain_value_findings(plain: Any) -> Iterator[Finding]:
+    """The same of a brief that does not fit its schema: of each value that fits by itself."""
+    for name, least, most, words in _LIMITS:
+        for path, value in _plain_values(Brief, plain, name.split(".")):
+            yield from _range_finding(path, value, least, most, words)
+
+
+def _range_finding(
+    path: Path, value: Any, least: float, most: float, words: str
+) -> Iterator[Finding]:
+    if value is not None and not least <= value <= most:
+        yield path, f"{getattr(value, 'text', value)} is out of range: {words}"
+
+
+def _plain_values(
+    form: Any, plain: Any, parts: list[str], path: Path = ()
+) -> Iterator[tuple[Path, Any]]:
+    """Every value under a dotted path of plain data that its field of the schema accepts."""
+    from pydantic import TypeAdapter, ValidationError
+
+    from lineconfig.wording import form_below
+
+    if isinstance(plain, list):
+        if len(plain) <= MOST_ENTRIES:
+            for place, entry in enumerate(plain):
+                below = form_below(form, place)
+                yield from _plain_values(below, entry, parts, (*path, place))
+    elif parts and isinstance(plain, dict):
+        if parts[0] in plain:
+            below = form_below(form, parts[0])
+            yield from _plain_values(below, plain[parts[0]], parts[1:], (*path, parts[0]))
+    elif not parts and form is not None:
+        try:
+            field = getattr(form, "annotated", form)
+            yield path, TypeAdapter(field).validate_python(plain, strict=True)
+        except ValidationError:
+            return  # the schema complains
+
+
+def plain_money_findings(plain: Any, currency: str) -> Iterator[Finding]:
+    """Amounts in another currency, of a brief that does not fit its schema."""
+    for parts in (["budget"], ["staff", "wage"]):
+        for path, amount in _plain_values(Brief, plain, parts):
+            yield from _money_finding(path, amount, currency)
+
+
+def values_at(record: Any, parts: list[str], path: Path = ()) -> Iterator[tuple[Path, Any]]:
     """Every value under a dotted path of YAML keys, each place of a list by itself."""
     if isinstance(record, list):
         for place, entry in enumerate(record):
-            yield from _values(entry, parts, (*path, place))
+            yield from values_at(entry, parts, (*path, place))
     elif not parts:
         yield path, record
     elif record is not None:
         for name, field in type(record).model_fields.items():
             if (field.alias or name) == parts[0]:
-                yield from _values(getattr(record, name), parts[1:], (*path, parts[0]))
+                yield from values_at(getattr(record, name), parts[1:], (*path, parts[0]))
 
 
 def room_findings(brief: Brief) -> Iterator[Finding]:
@@ -123,12 +168,16 @@ def money_findings(brief: Brief, currency: str) -> Iterator[Finding]:
         ),
     ]
     for path, amount in amounts:
-        if amount is not None and amount.currency != currency:
-            text = (
-                f"{amount.text} is not in {currency}, the catalogue's currency: amounts are never "
-                f"converted, so write it in {currency}"
-            )
-            yield path, text
+        yield from _money_finding(path, amount, currency)
+
+
+def _money_finding(path: Path, amount: Money | None, currency: str) -> Iterator[Finding]:
+    if amount is not None and amount.currency != currency:
+        text = (
+            f"{amount.text} is not in {currency}, the catalogue's currency: amounts are never "
+            f"converted, so write it in {currency}"
+        )
+        yield path, text
 
 
 def growth_findings(brief: Brief) -> Iterator[Finding]:

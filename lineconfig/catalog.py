@@ -13,6 +13,7 @@ from lineconfig import quantities as q
 from lineconfig.assess.lifting import Coupling, Duration
 from lineconfig.containers import Basis, Closing, Container, ContainerKind, SupplyForm
 from lineconfig.economics import Economics
+from lineconfig.errors import Problem
 from lineconfig.fields import (
     AirLMin,
     Amount,
@@ -448,6 +449,8 @@ class Catalog:
     economics: Economics
     sources: tuple[str, ...]
     """The files that it was read from, as they are named in messages."""
+    notes: tuple[Problem, ...] = ()
+    """What of an overlay may be meant otherwise, but is taken as it stands."""
 
     @cached_property
     def _by_function(self) -> dict[str, tuple[EquipmentClass, ...]]:

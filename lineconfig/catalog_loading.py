@@ -21,7 +21,7 @@ from lineconfig.containers import Container
 from lineconfig.economics import Economics
 from lineconfig.errors import InputError, Problem, did_you_mean, shown
 from lineconfig.locate import catalog_dir
-from lineconfig.overlay import entry_laid_over, files_of
+from lineconfig.overlay import entry_laid_over, files_of, price_notes
 from lineconfig.reading import Node, checked, read_text, read_tree
 
 FLOW: tuple[str, ...] = (*FUNCTIONS, "convey")
@@ -64,6 +64,7 @@ class _Draft:
 
     def __init__(self) -> None:
         self.problems: list[Problem] = []
+        self.notes: list[Problem] = []
         self.sources: list[str] = []
         self.classes: dict[str, Node] = {}
         self.formats: dict[str, Node] = {}
@@ -192,6 +193,7 @@ class _Draft:
         if shipped:
             known[name] = entry
         elif name in known:
+            self.notes += price_notes(known[name], entry)
             known[name] = entry_laid_over(known[name], entry)
         elif "name" not in entry.value:
             self.problems.append(
@@ -245,7 +247,7 @@ class _Draft:
         if problems or economics is None:
             raise InputError.of(problems)
         in_flow = sorted(classes.items(), key=lambda pair: FLOW.index(pair[1].function))
-        return Catalog(containers, dict(in_flow), economics, tuple(self.sources))
+        return Catalog(containers, dict(in_flow), economics, tuple(self.sources), tuple(self.notes))
 
 
 def _is_economics(root: Node) -> bool:

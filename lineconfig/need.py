@@ -5,11 +5,12 @@ This is what the rules, the search and the assessments work from.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from lineconfig.brief import Brief, View
 from lineconfig.containers import Container, SupplyForm
+from lineconfig.errors import Problem
 
 MINUTES_PER_HOUR = 60.0
 
@@ -67,6 +68,8 @@ class Need:
     defaults_used: tuple[str, ...]
     phases: tuple[Phase, ...] = ()
     """The later years of the growth plan."""
+    notes: tuple[Problem, ...] = field(default=(), compare=False)
+    """What is improbable in the brief, but is taken as it stands."""
 
     @cached_property
     def available_hours(self) -> float:

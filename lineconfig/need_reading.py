@@ -12,12 +12,15 @@ from lineconfig.brief_checks import (
     growth_findings,
     id_findings,
     money_findings,
+    plain_money_findings,
+    plain_value_findings,
     room_findings,
     value_findings,
 )
+from lineconfig.brief_notes import improbable_findings
 from lineconfig.catalog import Catalog
 from lineconfig.containers import Container
-from lineconfig.errors import InputError, Problem
+from lineconfig.errors import InputError, Problem, did_you_mean
 from lineconfig.inline_container import container_of, inline_id
 from lineconfig.need import MINUTES_PER_HOUR, Format, Need, Phase
 from lineconfig.quantities import CARBONATION, TEMPERATURE
@@ -26,6 +29,12 @@ from lineconfig.wording import label_of
 
 DEFAULT_CARBONATION = CARBONATION.parse("2.5 vol")
 DEFAULT_FILL_TEMPERATURE = TEMPERATURE.parse("2 degC")
+
+
+NO_SPEED = (
+    "neither speed nor annual_cans is given: write a speed such as '60 cpm', or annual_cans for "
+    "every format"
+)
 
 
 def read_brief(source: str | Path) -> Brief:
@@ -52,10 +61,28 @@ def need_of_text(text: str, label: str, catalog: Catalog) -> Need:
     root, problems = read_tree(text, label)
     brief = checked(Brief, root, problems)
     if brief is None:
-        for path, said in id_findings(root.plain(), catalog):
-            problems.append(root.at(path).problem(f"{label_of(path)}: {said}"))
+        plain = root.plain()
+        for path, said in (
+            *id_findings(plain, catalog),
+            *plain_value_findings(plain),
+            *plain_money_findings(plain, catalog.economics.currency),
+        ):
+            node = root.at(path)
+            if not node.refused:
+                problems.append(node.problem(f"{label_of(path)}: {said}"))
+        if _speed_is_missing(plain):
+            problems.append(root.problem(NO_SPEED))
         raise InputError.of(problems)
     return _Settler(brief, catalog, label, root, problems).need()
+
+
+def _speed_is_missing(plain: Any) -> bool:
+    """Whether a brief that does not fit its schema says nothing of speed or yearly cans."""
+    formats = plain.get("formats")
+    entries = formats if isinstance(formats, list) else []
+    stated = [entry for entry in entries if not isinstance(entry, dict) or "annual_cans" in entry]
+    misspelt = any(did_you_mean(str(key), ("speed",)) for key in plain)
+    return bool(entries) and not misspelt and not stated
 
 
 def settle(
@@ -93,12 +120,14 @@ class _Settler:
         self.defaults, self.habits = economics.defaults, economics.habits
 
     def complain(self, path: tuple[str | int, ...], text: str) -> None:
+        self.problems.append(self._placed(path, text))
+
+    def _placed(self, path: tuple[str | int, ...], text: str) -> Problem:
         label = label_of(path)
         text = f"{label}: {text}" if label else text
         if self.positions is None:
-            self.problems.append(Problem(self.file, 0, text))
-        else:
-            self.problems.append(self.positions.at(path).problem(text))
+            return Problem(self.file, 0, text)
+        return self.positions.at(path).problem(text)
 
     def need(self) -> Need:
         brief, catalog = self.brief, self.catalog
@@ -164,6 +193,9 @@ class _Settler:
             view=brief.prefer,
             defaults_used=tuple(self.defaults_used),
             phases=phases,
+            notes=tuple(
+                sorted(self._placed(path, text) for path, text in improbable_findings(brief))
+            ),
         )
 
     # --- checks ----------------------------------------------------------------------------------
@@ -182,11 +214,7 @@ class _Settler:
                 self.complain(path, text)
         stated = [entry.annual_cans is not None for entry in brief.formats]
         if brief.speed_cpm is None and not any(stated):
-            self.complain(
-                (),
-                "neither speed nor annual_cans is given: write a speed such as '60 cpm', or "
-                "annual_cans for every format",
-            )
+            self.complain((), NO_SPEED)
         elif brief.speed_cpm is None and not all(stated):
             for place, found in enumerate(stated):
                 if not found:

@@ -7,11 +7,11 @@ one of the catalogue's.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from lineconfig.catalog import DEFAULT_BASIS, basis_in
-from lineconfig.errors import InputError
+from lineconfig.errors import InputError, Problem
 from lineconfig.reading import Node, leaves
 
 SUFFIXES = (".yaml", ".yml")
@@ -82,6 +82,27 @@ def entry_laid_over(base: Node, entry: Node) -> Node:
     where = stated or below or entry
     merged.value["basis"] = Node(where.file, where.line, basis)
     return merged
+
+
+ON_TOP = {"area_price": "for each square metre of belt", "price_per_track": "for each track"}
+"""Prices of a class that are added to its `price`."""
+
+
+def price_notes(base: Node, entry: Node) -> Iterator[Problem]:
+    """What an overlay's `price` leaves on top of itself, where that may not be meant."""
+    price = entry.child("price")
+    if price is None:
+        return
+    for key, words in ON_TOP.items():
+        below = base.child(key)
+        if below is not None and below.value is not None and entry.child(key) is None:
+            typical = (below.child("typical") or below).written
+            name = entry.at(("id",)).written
+            nothing = f"0 {typical.split()[-1]}" if typical else "0"
+            yield price.problem(
+                f"{name}.price: the catalogue's {key} ({typical} {words}) is added on top of it; "
+                f"where the quotation covers everything, write '{key}: {nothing}' beside it"
+            )
 
 
 def _basis_or_none(basis: Mapping[str, str], path: str) -> str | None:

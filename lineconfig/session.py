@@ -27,6 +27,7 @@ from lineconfig.connect.graph import ConnectionGraph
 from lineconfig.connect.search import Found, Search
 from lineconfig.connect.stations import StationBuilder
 from lineconfig.connect.terms import Terms
+from lineconfig.errors import Problem
 from lineconfig.layout import Layout
 from lineconfig.need import Need
 
@@ -121,6 +122,11 @@ class Study:
         from lineconfig.floorplan.room import room_filter
 
         return room_filter(self.inquiry, self.without)
+
+    @property
+    def notes(self) -> tuple[Problem, ...]:
+        """What is odd in the overlays and the brief, but is taken as it stands."""
+        return (*self.catalog.notes, *self.need.notes)
 
     # --- answers -----------------------------------------------------------------------------
 

@@ -56,7 +56,7 @@ class _Place:
             self.node = below
             self.refused = self.refused or below.refused
             self.path.append(part)
-            self.parent, self.form = self.form, _below(self.form, part)
+            self.parent, self.form = self.form, form_below(self.form, part)
 
     def problem(self, text: str) -> Problem:
         """A problem at this place."""
@@ -121,7 +121,7 @@ class _Place:
 
     def _missing(self) -> str:
         key = str(self.loc[-1])
-        words = _form_words(_below(self.form, key))
+        words = _form_words(form_below(self.form, key))
         return f"{label_of([*self.path, key], self.name)} is missing" + (
             f": write {words}" if words else ""
         )
@@ -257,7 +257,7 @@ def literal_words(form: Any) -> list[str]:
     return []
 
 
-def _below(form: Any, part: str | int) -> Any:
+def form_below(form: Any, part: str | int) -> Any:
     """The annotation of what stands under a key or at a place of a list."""
     if isinstance(part, str):
         model = _model_in(form)
@@ -276,6 +276,13 @@ class _Field:
     def __init__(self, annotation: Any, metadata: tuple[Any, ...]) -> None:
         self.annotation = annotation
         self.metadata = metadata
+
+    @property
+    def annotated(self) -> Any:
+        """Both as one type."""
+        if not self.metadata:
+            return self.annotation
+        return typing.Annotated[(self.annotation, *self.metadata)]
 
 
 def _members(form: Any) -> Iterator[Any]:

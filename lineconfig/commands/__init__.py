@@ -7,11 +7,13 @@ share is here.
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from lineconfig.brief import View
+    from lineconfig.errors import Problem
     from lineconfig.layout import Layout
     from lineconfig.rank import Ranked, Recommendation
     from lineconfig.session import Study
@@ -65,6 +67,12 @@ def print_json(record: object) -> None:
     import json
 
     print(json.dumps(record, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def say_notes(notes: Iterable[Problem]) -> None:
+    """Print on stderr what is odd in the input but taken as it stands."""
+    for note in notes:
+        print(f"lineconfig: note: {note}", file=sys.stderr)
 
 
 def picked(

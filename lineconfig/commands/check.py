@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from lineconfig.commands import ANSWERED, command
+from lineconfig.commands import ANSWERED, command, say_notes
 from lineconfig.errors import InputError, Problem
 
 
@@ -20,14 +20,15 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Do it and give the exit status."""
-    from lineconfig.checking import check_file
+    from lineconfig.checking import examined
 
     problems: list[Problem] = []
     for file in arguments.files:
-        found = check_file(file)
-        problems += found
-        if not found:
+        found = examined(file)
+        problems += found.problems
+        if not found.problems:
             print(f"{file}: sound")
+        say_notes(found.notes)
     if problems:
         raise InputError(problems)
     return ANSWERED

@@ -15,6 +15,7 @@ from lineconfig.commands import (
     add_view,
     command,
     print_json,
+    say_notes,
 )
 
 
@@ -44,6 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.session import open_study
 
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     answer = recommend(study, top=arguments.top, view=arguments.by)
     if arguments.json:
         from lineconfig.present.records import recommendation_record

@@ -16,6 +16,7 @@ from lineconfig.commands import (
     enough_for,
     picked,
     print_json,
+    say_notes,
 )
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.session import open_study
 
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:
@@ -72,6 +74,7 @@ def _print_layout(
             inputs_record,
             layout_record,
             utilities_record,
+            warnings_record,
         )
 
         record = layout_record(study, layout, ranked)
@@ -82,6 +85,7 @@ def _print_layout(
         record |= findings_record(layout, findings)
         add_assessed(record, study, layout, findings)
         record["inputs"] = inputs_record(study.inquiry)
+        record["warnings"] = warnings_record(study)
         if arguments.basis:
             record["basis"] = layout_basis(study, layout)
         print_json(record)

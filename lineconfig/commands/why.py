@@ -14,6 +14,7 @@ from lineconfig.commands import (
     add_view,
     command,
     print_json,
+    say_notes,
 )
 from lineconfig.errors import LineconfigError
 
@@ -39,6 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.session import open_study
 
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     class_ids = list(study.catalog.classes)
     if arguments.class_id is not None:
         known_class(study.catalog.classes, arguments.class_id)

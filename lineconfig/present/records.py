@@ -163,6 +163,11 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
     }
 
 
+def warnings_record(study: Study) -> list[dict[str, Any]]:
+    """What is odd in the input, but is taken as it stands."""
+    return [{"file": note.file, "line": note.line, "text": note.text} for note in study.notes]
+
+
 def cautions_record(study: Study, layout: Layout) -> list[dict[str, Any]]:
     """Every caution, the general one first, then the worst first; stations by index."""
     placed = [(item.caution, item.stations) for item in layout_cautions(study.inquiry, layout)]
@@ -206,6 +211,7 @@ def recommendation_record(study: Study, answer: Recommendation) -> dict[str, Any
         "lineconfig": __version__,
         "brief": brief_as_read(study.need),
         "defaults_used": list(study.need.defaults_used),
+        "warnings": warnings_record(study),
         "currency": study.need.currency,
         "speed_cpm": {
             "asked": round(demand.asked_cpm, 3),
@@ -285,6 +291,7 @@ def why_record(
     return {
         "lineconfig": __version__,
         "brief": study.need.brief.name,
+        "warnings": warnings_record(study),
         "no_layout": no_layout_record(no_layout),
         "classes": {
             class_id: {
