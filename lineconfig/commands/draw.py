@@ -36,8 +36,8 @@ def add(commands: Any) -> None:
         help="what to write: FILE.svg to print, FILE.dxf for CAD; replaced where it exists",
     )  # fmt: skip
     parser.add_argument(
-        "--what", choices=("plan", "elevation", "both"), default="both",
-        help="which view (default: both)",
+        "--what", choices=("plan", "elevation", "both", "stowed"), default="both",
+        help="which view (default: both); stowed: packed away between runs",
     )  # fmt: skip
     parser.add_argument(
         "--paper", choices=PAPER_NAMES, default="letter", help="size of the page (default: letter)"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from lineconfig.drawing.paper import PaperName, scale_text
 from lineconfig.drawing.plan_figure import PlanFigure
-from lineconfig.drawing.sheet import What, sheet_of
+from lineconfig.drawing.sheet import What, sheet_of, wanted_of
 from lineconfig.drawing.source import drawn_plan
 from lineconfig.errors import InputError
 from lineconfig.layout import Layout
@@ -36,9 +36,10 @@ def drawing_bytes(
 ) -> tuple[bytes, list[str]]:
     """A drawing of a kind (`.svg`, `.dxf`), and what is worth saying about it.
 
-    The same study and layout give the same bytes.
+    The same study and layout give the same bytes. Raises ValueError where a packed-away
+    arrangement is wanted of a line that has none.
     """
-    drawn = drawn_plan(study, layout)
+    drawn = wanted_of(drawn_plan(study, layout), what)
     sheet = sheet_of(study, layout, drawn, what, paper)
     remarks = [f"{view.figure.name} at {scale_text(view.scale)}" for view in sheet.views]
     if drawn.remark:
@@ -75,7 +76,10 @@ def write_drawing(
     that was there before is then still whole.
     """
     check_name(file)
-    data, remarks = drawing_bytes(study, layout, Path(file).suffix.lower(), what, paper)
+    try:
+        data, remarks = drawing_bytes(study, layout, Path(file).suffix.lower(), what, paper)
+    except ValueError as error:
+        raise InputError.single(f"nothing to draw: {error}", file=file) from None
     write_whole(Path(file), data)
     return [f"wrote {file}: {'; '.join(remarks)}"]
 

@@ -200,7 +200,9 @@ class PlanFigure:
     def figure(self) -> Figure:
         """The plan as a figure."""
         title = "Plan" if self.drawn.placed else "Plan, stretched out"
-        if self.cut:
+        if self.drawn.stowed:
+            title = "Plan, packed away"
+        elif self.cut:
             title = "Plan, part of the room"
         box = box_round(point for shape in self.shapes for point in shape.points)
         return Figure(
@@ -245,7 +247,7 @@ class PlanFigure:
                 continue
             host = host_of(self.layout, index, there)
             if host is None:
-                at = self.plan.path[0]
+                at = self.window.middle
             elif host in runs:
                 run = runs[host]
                 share = 0.0 if station.function == "guard" else 0.8

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Literal
+from typing import Literal, get_args
 
 from lineconfig import __version__
 from lineconfig.choose.rules import length_text
@@ -21,7 +21,7 @@ from lineconfig.drawing.words import BOLD, clipped, lines_of, plain, text_width
 from lineconfig.layout import Layout
 from lineconfig.session import Study
 
-What = Literal["plan", "elevation", "both"]
+What = Literal["plan", "elevation", "both", "stowed"]
 
 MARGIN_MM = 7.0
 PADDING_MM = 2.0
@@ -61,12 +61,24 @@ class _Strips:
 def draw(study: Study, layout: Layout, what: What = "both", paper: PaperName = "letter") -> Sheet:
     """The page with the plan, the elevation or both of one layout.
 
-    Raises ValueError when a name of a part or of a paper is not known.
+    Raises ValueError when a name of a part or of a paper is not known, or a packed-away
+    arrangement is wanted of a line that has none.
     """
-    if paper not in PAPERS or what not in ("plan", "elevation", "both"):
+    if paper not in PAPERS or what not in get_args(What):
         raise ValueError(f"unknown paper {paper!r} or part {what!r}")
-    drawn = drawn_plan(study, layout)
-    return sheet_of(study, layout, drawn, what, paper)
+    return sheet_of(study, layout, wanted_of(drawn_plan(study, layout), what), what, paper)
+
+
+def wanted_of(drawn: Drawn, what: What) -> Drawn:
+    """The plan itself, or its packed-away arrangement where that is what is wanted.
+
+    Raises ValueError where there is none.
+    """
+    if what != "stowed":
+        return drawn
+    if drawn.packed is None:
+        raise ValueError("only a line whose brief says `mobility: stowed` is packed away")
+    return drawn.packed
 
 
 def sheet_of(
@@ -76,7 +88,7 @@ def sheet_of(
     figures: list[Figure] = []
     if what != "elevation":
         figures.append(PlanFigure(drawn, layout).figure)
-    if what != "plan":
+    if what in ("elevation", "both"):
         figures.append(Elevation(study.inquiry, layout, drawn.plan).figure)
     legend = _legend_rows(figures)
     strips = _strips(paper, len(layout.stations), len(legend))

@@ -20,9 +20,21 @@ class Drawn:
     """Whether it stands in the client's room; otherwise it is stretched out on open floor."""
     remark: str
     """What a reader must know about it."""
+    stowed: bool = False
+    """Whether it is the arrangement between runs."""
+
+    @property
+    def packed(self) -> Drawn | None:
+        """The packed-away arrangement; None for a line that is not stowed between runs."""
+        if self.plan.stowed is None:
+            return None
+        return Drawn(self.plan.stowed, self.placed, PACKED, stowed=True)
 
 
 NO_ROOM = "The brief states no room: the line is drawn stretched out."
+
+
+PACKED = "Packed away between runs: modules side by side, the floor inside the door left free."
 
 
 def drawn_plan(study: Study, layout: Layout) -> Drawn:

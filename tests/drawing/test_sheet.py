@@ -9,7 +9,7 @@ import pytest
 from lineconfig.drawing.paper import Line, PaperName, Sheet, Words, scale_text
 from lineconfig.drawing.setting import NUMBER_RADIUS_MM
 from lineconfig.drawing.shapes import Box, box_round
-from lineconfig.drawing.sheet import MARGIN_MM, What, sheet_of
+from lineconfig.drawing.sheet import MARGIN_MM, What, sheet_of, wanted_of
 from lineconfig.drawing.styles import HATCHES, LEGEND, STYLES
 from lineconfig.quantities import feet_and_inches, parse_number
 from tests.drawing.drawings import NAMES, PAPERS, drawn_line, example, example_sheet, renamed
@@ -227,3 +227,26 @@ def test_unknown_papers_and_parts_are_refused() -> None:
     study, layout, _ = example("startup")
     with pytest.raises(ValueError, match="unknown paper"):
         draw(study, layout, "both", "b5")  # type: ignore[arg-type]
+
+
+def test_a_line_that_is_stowed_is_drawn_packed_away_as_well() -> None:
+    study, layout, drawn = drawn_line(
+        mobility="stowed",
+        speed="30 cpm",
+        site={"ceiling": "5 m", "length": "25 m", "width": "12 m"},
+    )
+    assert drawn.packed is not None
+    sheet = sheet_of(study, layout, wanted_of(drawn, "stowed"), "stowed")
+    check_page(sheet)
+    (view,) = sheet.views
+    assert view.figure.title == "Plan, packed away"
+    assert len(keyed(sheet, "number-")) == len(layout.stations)
+    stations = {s.station for s in view.figure.shapes if s.role == "machine"}
+    fill = [k for k, station in enumerate(layout.stations) if station.function == "fill"]
+    assert set(fill) <= stations
+
+
+def test_a_line_that_stays_is_not_packed_away() -> None:
+    _, _, drawn = example("startup")
+    with pytest.raises(ValueError, match="mobility: stowed"):
+        wanted_of(drawn, "stowed")
