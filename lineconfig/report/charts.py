@@ -64,20 +64,25 @@ def cost_chart(
     """Cost over the years, with crossings marked; `name` makes the ids of the picture its own."""
     height, left, right, top, low = 380.0, 74.0, WIDTH - 150.0, 30.0, 330.0
     years = max(x for curve in curves for x, _ in curve.points)
-    most = max(y for curve in curves for _, y in curve.points) or 1.0
-    step_y, step_x = nice_step(most, 6), max(1.0, nice_step(years, 10))
-    top_y = math.ceil(most / step_y - 1e-9) * step_y
+    costs = [0.0, *(y for curve in curves for _, y in curve.points)]
+    step_y = nice_step(max(costs) - min(costs) or 1.0, 6)
+    step_x = max(1.0, nice_step(years, 10))
+    top_y = math.ceil(max(costs) / step_y - 1e-9) * step_y
+    low_y = math.floor(min(costs) / step_y + 1e-9) * step_y
+    if top_y <= low_y:
+        top_y = low_y + step_y
 
     def at(x: float, y: float) -> tuple[float, float]:
-        return left + (right - left) * x / years, low - (low - top) * y / top_y
+        up = (y - low_y) / (top_y - low_y)
+        return left + (right - left) * x / years, low - (low - top) * up
 
     def lines() -> Iterator[str]:
-        for count in range(round(top_y / step_y) + 1):
+        for count in range(round(low_y / step_y), round(top_y / step_y) + 1):
             _, y = at(0, count * step_y)
-            yield _line(left, y, right, y, FAINT, 1)
+            yield _line(left, y, right, y, FAINT if count else INK, 1)
             yield _text(left - 6, y + 4, _amount(count * step_y), anchor="end")
         for count in range(int(years / step_x + 1e-9) + 1):
-            x, _ = at(count * step_x, 0)
+            x, _ = at(count * step_x, low_y)
             yield _line(x, low, x, low + 5, INK, 1)
             yield _text(x, low + 19, f"{count * step_x:g}", anchor="middle")
         yield _line(left, low, right, low, INK, 1.2)
@@ -102,9 +107,11 @@ def cost_chart(
                 f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="#fff" stroke="{INK}" '
                 'stroke-width="2"/>'
             )
-            below = y + 22 + 15 * (number % 3)
-            yield _line(x, y + 5, x, below - 10, INK, 1)
-            yield _text(x + 4, below, mark.label)
+            yield _line(x, y + 5, x, low, INK, 1, "2 3")
+            label = low - 8 - 16 * (number % 6)
+            near_end = x > (left + right) / 2
+            beside = x - 5 if near_end else x + 5
+            yield _text(beside, label, mark.label, anchor="end" if near_end else "start")
 
     return _svg(name, title, description, height, lines())
 

@@ -48,6 +48,8 @@ def _stretches(
 ) -> Iterator[tuple[str, ...]]:
     words = subject.words
     name = words.of("parameter", parameter)
+    if parameter != "discount_rate":
+        name = words("changes.with_unit", figure=name, unit=switching.unit)
     if not switching.exact:
         name = words("changes.approximate", figure=name)
     known = {choice.layout.id: choice.label for choice in subject.choices}
@@ -63,7 +65,7 @@ def _stretches(
             first = words("changes.other", id=stretch.layout.id, differences=other)
         yield (
             name,
-            value_text(parameter, switching, switching.now),
+            value_text(parameter, switching, switching.now, unit=False),
             value_text(parameter, switching, stretch.low, unit=False),
             value_text(parameter, switching, stretch.high, unit=False),
             first,

@@ -21,8 +21,18 @@ def choice_section(subject: Subject) -> Section:
         blocks.append(Subheading(words(key, label=choice.label)))
         tell = _recommended if choice is subject.first else _alternative
         blocks += [Paragraph(text) for text in tell(subject, choice)]
+        blocks += _too_slow(subject, choice)
     blocks.append(comparison(subject))
     return Section("choice", words("choice.title"), tuple(blocks))
+
+
+def _too_slow(subject: Subject, choice: Choice) -> list[Block]:
+    by_format = choice.record["speed_cpm"]["by_format"]
+    slow = [name for name, row in by_format.items() if row["below_need"] == "effective"]
+    if not slow:
+        return []
+    names = ", ".join(subject.format_name(name) for name in slow)
+    return [Paragraph(subject.words("choice.short", formats=names), "warning")]
 
 
 def people_text(subject: Subject, count: int) -> str:
@@ -75,11 +85,11 @@ def _alternative(subject: Subject, choice: Choice) -> Iterator[str]:
     else:
         yield words("choice.beside", differences=other, reason=choice.ranked.reason)
     effective = main_speed(subject, choice, "effective")
-    against = f"{effective - main_speed(subject, first, 'effective'):+,.0f}"
+    other_cpm = f"{main_speed(subject, first, 'effective'):,.0f}"
     people = people_text(subject, choice.record["crew"]["people"])
     if subject.hide_prices:
         yield words(
-            "choice.change_hidden", people=people, effective=f"{effective:,.0f}", change=against
+            "choice.change_hidden", people=people, effective=f"{effective:,.0f}", other=other_cpm
         )
     else:
         first_cost, life = (
@@ -95,7 +105,7 @@ def _alternative(subject: Subject, choice: Choice) -> Iterator[str]:
             years=f"{study.need.horizon_years:g}",
             people=people,
             effective=f"{effective:,.0f}",
-            change=against,
+            other=other_cpm,
         )
     values = list(_wins_at(subject, choice))
     if values:

@@ -8,6 +8,7 @@ from typing import Any
 
 from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
+from lineconfig.present.schedule import weeks_text
 from lineconfig.present.text import plain_name
 from lineconfig.quantities import feet_and_inches
 from lineconfig.report.document import (
@@ -265,7 +266,7 @@ def _order(subject: Subject) -> list[Block]:
     key = "crew.order_lead" if schedule.spare_hours >= 0 else "crew.order_short"
     lead = words(
         key,
-        weeks=f"{schedule.cycle_weeks:.2f}".rstrip("0").rstrip("."),
+        weeks=weeks_text(schedule.cycle_weeks),
         run=f"{schedule.run_hours:.1f}",
         change=f"{schedule.changeover_hours:.1f}",
         available=f"{schedule.available_hours:.1f}",
