@@ -156,6 +156,7 @@ HOSTS = {
     "infeed-rail": ("lower", "fill"),
     "after-dryer": ("dry", "inspect", "fill"),
     "on-case": ("pack", "palletize"),
+    "convey": ("convey",),
 }
 """The stations on which another sits, the nearest first: by function, for a coder by its place."""
 

@@ -254,7 +254,9 @@ class PlanFigure:
                 along_mm = run.start_mm + share * (run.end_mm - run.start_mm)
                 at = point_at(self.plan.path, along_mm)
             else:
-                at = box_of(largest[host]).middle
+                # Beside the middle, where the number of the host itself stands.
+                box = box_of(largest[host])
+                at = box.left + 0.15 * box.width, box.high - 0.15 * box.height
             yield Mark(index, at, Box(*at, *at))
 
     def _measures(self) -> Iterator[Measure]:
