@@ -18,6 +18,7 @@ from lineconfig.commands import (
     INTERRUPTED,
     catalog,
     check,
+    compare,
     draw,
     explore,
     grow,
@@ -31,7 +32,7 @@ from lineconfig.commands import (
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (explore, recommend, show, why, draw, report, grow, schedule, new, check, catalog, serve)
+COMMANDS = (explore, recommend, show, why, compare, draw, report, grow, schedule, new, check, catalog, serve)
 """In the order in which `--help` lists them."""
 
 

@@ -1,0 +1,92 @@
+"""Layouts, or briefs, side by side."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from lineconfig.commands import (
+    ANSWERED,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_json,
+    add_view,
+    command,
+    enough_for,
+    picked,
+    print_json,
+)
+from lineconfig.errors import InputError
+
+
+def add(commands: Any) -> None:
+    """State the arguments."""
+    parser = command(
+        commands, "compare", run, "two or three layouts side by side, or two briefs",
+        "lineconfig compare brief.yaml A B",
+    )  # fmt: skip
+    add_brief(parser)
+    parser.add_argument(
+        "layouts", nargs="*", metavar="RANK-OR-ID",
+        help="ranks (1), letters of arrangements (A) or ids: two or three; A and B if left out",
+    )  # fmt: skip
+    parser.add_argument("--all", action="store_true", help="also what is the same for all")
+    parser.add_argument(
+        "--with", dest="other", metavar="BRIEF",
+        help="another brief, or another version: what changed in and what changed out",
+    )  # fmt: skip
+    add_view(parser)
+    add_catalog(parser)
+    add_json(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Do it and give the exit status."""
+    if arguments.other is not None:
+        return _briefs(arguments)
+    from lineconfig.compare import compare
+    from lineconfig.present.compare import comparison_record, comparison_text
+    from lineconfig.rank import recommend
+    from lineconfig.session import open_study
+
+    names = arguments.layouts or ["A", "B"]
+    if not 2 <= len(names) <= 3:
+        raise InputError.single(
+            f"two or three layouts can be compared, found {len(names)}", file=arguments.brief
+        )
+    study = open_study(arguments.brief, arguments.catalog)
+    top = max(enough_for(name) for name in names)
+    answer = recommend(study, top=top, view=arguments.by)
+    if answer.no_layout is not None:
+        from lineconfig.present.nothing import no_layout_lines
+
+        print("\n".join(no_layout_lines(answer.no_layout)))
+        return NO_LAYOUT
+    layouts = [picked(study, answer, name, arguments.by, arguments.brief)[0] for name in names]
+    found = compare(study, layouts)
+    if arguments.json:
+        print_json(comparison_record(names, found))
+    else:
+        print(comparison_text(study, names, found, everything=arguments.all))
+    return ANSWERED
+
+
+def _briefs(arguments: argparse.Namespace) -> int:
+    from lineconfig.compare import changes
+    from lineconfig.present.compare import changes_record, changes_text
+    from lineconfig.rank import recommend
+    from lineconfig.session import open_study
+
+    if arguments.layouts:
+        raise InputError.single("`--with` compares briefs: name no layouts", file=arguments.brief)
+    before, after = (
+        recommend(open_study(brief, arguments.catalog), view=arguments.by)
+        for brief in (arguments.brief, arguments.other)
+    )
+    found = changes(before, after)
+    if arguments.json:
+        print_json({"changes": changes_record(found)})
+    else:
+        print(changes_text(before, after, found))
+    return ANSWERED if found else NO_LAYOUT
