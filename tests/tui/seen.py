@@ -17,6 +17,8 @@ from lineconfig.tui.draft import Draft
 from lineconfig.tui.keeping import Keeper
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+PATIENCE = 5_000
+"""Looks at the workers, a few hundredths of a second apart, before a test gives up."""
 CELL_WIDTH, LINE_HEIGHT = 12.2, 24.4
 """The grid of the SVG that Textual exports."""
 _TEXT = re.compile(
@@ -80,7 +82,7 @@ def screen_text(app: LineconfigApp) -> str:
 
 async def settled(pilot: Pilot[Any]) -> None:
     """Wait until nothing is being solved, and what it says is on the screen."""
-    for _ in range(400):
+    for _ in range(PATIENCE):
         await pilot.pause()
         busy = [worker for worker in pilot.app.workers if not worker.is_finished]
         if not busy:

@@ -33,6 +33,11 @@ class Answer(Input):
 
     field: Field | None = None
 
+    async def action_submit(self) -> None:
+        """Take the answer at once: the next key may be meant for the next question already."""
+        if isinstance(self.screen, QuestionScreen):
+            self.screen.take_answer()
+
     def action_step(self, direction: int) -> None:
         """One step up or down."""
         if self.field is not None:
@@ -234,8 +239,11 @@ class QuestionScreen(BriefScreen):
 
     @on(Input.Changed, "#typed")
     def _typed(self, event: Input.Changed) -> None:
-        if self._judge(self.field.read(event.value)):
-            self._put(self.field.read(event.value))
+        if event.value != event.input.value:
+            return  # typed before this question was asked
+        typed = self.field.read(event.value)
+        if self._judge(typed):
+            self._put(typed)
 
     def _put(self, typed: Typed) -> None:
         if typed.value != self.own.draft.value(self.field.path):
@@ -243,9 +251,9 @@ class QuestionScreen(BriefScreen):
             self.own.edited()
             self._list()
 
-    @on(Input.Submitted, "#typed")
-    def _entered(self, event: Input.Submitted) -> None:
-        typed = self.field.read(event.value)
+    def take_answer(self) -> None:
+        """Take what is typed, and go on."""
+        typed = self.field.read(self.query_one("#typed", Answer).value)
         if self._judge(typed):
             self._put(typed)
             self._next()
