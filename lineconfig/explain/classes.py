@@ -11,6 +11,7 @@ from lineconfig.explain.clashes import Clash
 from lineconfig.explain.conflict import Feasibility, smallest_conflict
 from lineconfig.explain.levers import levers
 from lineconfig.explain.nothing import NoLayout, soft_and_hard, told_conflict
+from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.layout import Layout
 from lineconfig.session import Study
 
@@ -90,7 +91,8 @@ def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
     checker = Feasibility(fixed)
     ways = levers(fixed)
     several = [rule for rule in study.rules if not rule.each and len(rule.scope) > 1]
-    limits = [limit.id for limit in (*ADDITIVE, PEOPLE, HOURS) if limit.id in checker.all]
+    measured = [*(limit.id for limit in (*ADDITIVE, PEOPLE, HOURS)), FLOOR_PLAN]
+    limits = [name for name in measured if name in checker.all]
     # How much is missing says more than which rule to drop, and what the client can change more
     # than what physics and the trade say.
     from_brief = [rule.id for rule in several if rule.field]

@@ -21,6 +21,7 @@ from lineconfig.brief import View
 from lineconfig.choose.limits import LIMITS
 from lineconfig.connect.search import Found
 from lineconfig.explain.clashes import clashes
+from lineconfig.floorplan.room import FLOOR_PLAN, stations_of
 from lineconfig.session import Study
 
 Met = Callable[[frozenset[str]], frozenset[str] | None]
@@ -33,22 +34,32 @@ MOST_CONFLICTS = 6
 
 
 class Feasibility:
-    """Remembers which sets of rules can be met together, and by which line."""
+    """Remembers which sets of rules can be met together, and by which line.
+
+    Where the brief states a room, whether a line stands in it is one of the rules, and the limits
+    that only estimate it are left aside.
+    """
 
     def __init__(self, study: Study) -> None:
         self.study = study
         limits = [limit.id for limit in LIMITS if limit.allowed(study.inquiry) is not None]
-        self.all = frozenset([rule.id for rule in study.rules] + limits) - study.without
+        names = {*(rule.id for rule in study.rules), *limits}
+        self._estimates: frozenset[str] = frozenset()
+        if study.room is not None:
+            self._estimates = study.room.supersedes
+            names.add(FLOOR_PLAN)
+        self.all = frozenset(names) - study.without - self._estimates
         self._known: dict[frozenset[str], Found | None] = {}
 
     def leaving(self, active: frozenset[str]) -> Study:
         """The study in which only these rules and limits hold."""
-        return self.study.varied(without=self.study.without | (self.all - active))
+        aside = self.study.without | self._estimates | (self.all - active)
+        return self.study.varied(without=aside)
 
     def line(self, active: frozenset[str]) -> Found | None:
         """The cheapest line that meets these rules and limits, the rest left aside."""
         if active not in self._known:
-            self._known[active] = next(self.leaving(active).found("first-cost"), None)
+            self._known[active] = line_of(self.leaving(active))
         return self._known[active]
 
     def without(self, name: str, active: frozenset[str]) -> Found | None:
@@ -64,7 +75,23 @@ class Feasibility:
         if line is None:
             return None
         study = self.study
-        return self.all - {clash.rule for clash in clashes(study.inquiry, line, study.rules)}
+        broken = {clash.rule for clash in clashes(study.inquiry, line, study.rules)}
+        if (
+            FLOOR_PLAN in self.all - active
+            and study.room is not None
+            and not study.room.fits(stations_of(line))
+        ):
+            broken.add(FLOOR_PLAN)
+        return self.all - broken
+
+
+def line_of(study: Study) -> Found | None:
+    """The cheapest line to buy; where that list gives up on a tight room, the one that takes least
+    floor."""
+    line = next(study.found("first-cost"), None)
+    if line is None and study.room is not None and study.room.given_up:
+        line = next(study.found("floor"), None)
+    return line
 
 
 def smallest_conflict(

@@ -16,7 +16,11 @@ from lineconfig.choose.rules import length_text
 from lineconfig.connect.search import Found
 from lineconfig.explain import needs
 from lineconfig.explain.clashes import Shortfall, used_of
+from lineconfig.explain.conflict import line_of
 from lineconfig.explain.least import least_of, least_step
+from lineconfig.explain.room import ROOM_RULES, lines_without_room
+from lineconfig.floorplan.place import stands
+from lineconfig.layout import Station
 from lineconfig.need import Need
 from lineconfig.session import Study
 
@@ -59,11 +63,6 @@ class Lever:
     numeric: bool = True
 
 
-def line_of(study: Study) -> Found | None:
-    """The cheapest line to buy."""
-    return next(study.found("first-cost"), None)
-
-
 def levers(study: Study) -> list[Lever]:
     """Every lever that the brief has, numbers first."""
     return [*_numbers(study), *_refusals(study)]
@@ -84,7 +83,9 @@ def _numbers(study: Study) -> Iterator[Lever]:
     if study.need.changeovers_per_year > 0:
         yield Lever("operation.changeovers_per_week", frozenset({HOURS.id}), _changeovers)
     yield Lever("formats.annual_cans", _timed(study, {HOURS.id}), _volume)
-    yield Lever("speed", SPEED_RULES if _tunnel(study) else frozenset({"speed"}), _speed)
+    yield Lever(
+        "speed", SPEED_RULES | {HOURS.id} if _tunnel(study) else frozenset({"speed"}), _speed
+    )
     if site.length_mm is not None:
         yield Lever("site.length", ROOM_RULES, _room_side("length_mm", "length"))
     if site.width_mm is not None:
@@ -102,7 +103,6 @@ def _numbers(study: Study) -> Iterator[Lever]:
 
 
 CEILING_RULES = frozenset({"frame-under-ceiling", "machine-under-ceiling"})
-ROOM_RULES = frozenset({"machine-in-room", "floor-length", "floor-area"})
 SPEED_RULES = frozenset({"speed", "budget", "floor-length", "floor-area", "power", "water", "air"})
 """A tunnel's belt, and all that hangs on it, grows with the speed; without one only the first."""
 
@@ -319,10 +319,7 @@ def _speed(study: Study) -> Change | None:
     now = need.speed_cpm
     slower = sorted(_speeds(study.inquiry, now), reverse=True)
     if _tunnel(study):
-        # A tunnel shrinks with the speed, so that any speed may be the one that fits.
-        after = _on_steps(
-            study, SPEED_RULES, now, 0.1, -1, needs.with_speed, lambda *_: None, SLOWEST_CPM
-        )
+        after = _near_speed(study, now)
     elif line_of(study.varied(without=study.without | {"speed"})) is None:
         after = None
     else:
@@ -336,9 +333,29 @@ def _speed(study: Study) -> Change | None:
     return Change(
         "speed", stated.text if stated is not None else f"{now:.10g} cpm", f"{after:.10g} cpm",
         f"a speed of {after:,.10g} cpm ({_signed(after - now, 'cpm', 1)})",
-        needs.with_speed(need, after), 1 - after / now, Shortfall(after, now, "cpm"),
-        f"the fastest such line makes {after:,.10g} cpm; {now:,.10g} cpm are asked for",
+        needs.with_speed(need, after), abs(1 - after / now), Shortfall(after, now, "cpm"),
+        f"the fastest such line makes {after:,.10g} cpm; {now:,.10g} cpm are asked for"
+        if after < now
+        else f"such a line wants to be built for {after:,.10g} cpm, not for {now:,.10g}",
     )  # fmt: skip
+
+
+def _near_speed(study: Study, now: float) -> float | None:
+    """The nearest speed with which some line is valid, tried in steps: with a tunnel, which grows
+    with the speed, a slower line may run out of hours where a faster one runs out of money."""
+    relaxed = study.varied(without=study.without | SPEED_RULES | {HOURS.id})
+    if line_of(relaxed) is None:
+        return None
+    for step in range(1, TUNNEL_STEPS + 1):
+        for part in (-step, step):
+            value = round(now * (1 + part / TUNNEL_PARTS), 1)
+            if study.varied(need=needs.with_speed(study.need, value)).feasible:
+                return value
+    return None
+
+
+TUNNEL_PARTS, TUNNEL_STEPS = 50, 25
+"""Steps of a fiftieth, up to half of the speed."""
 
 
 def _speeds(inquiry: Inquiry, now: float) -> set[float]:
@@ -374,7 +391,10 @@ def _room_side(key: str, name: str) -> Callable[[Study], Change | None]:
         def enough(there: Study, line: Found) -> float | None:
             return _side_enough(there.inquiry, line, key)
 
-        after = _on_steps(study, ROOM_RULES, float(now), 10.0, 1, write, enough, 1_000_000.0)
+        if study.room is not None:
+            after = _placed_side(study, write, float(now))
+        else:
+            after = _on_steps(study, ROOM_RULES, float(now), 10.0, 1, write, enough, LONGEST_MM)
         if after is None:
             return None
         word = "long" if name == "length" else "wide"
@@ -387,6 +407,35 @@ def _room_side(key: str, name: str) -> Callable[[Study], Change | None]:
         )  # fmt: skip
 
     return least
+
+
+LONGEST_MM = 1_000_000.0
+LONGEST_SHARE = 4
+"""Times the side of a room up to which a line is tried in it."""
+
+
+def _placed_side(study: Study, write: needs.Write, now: float) -> float | None:
+    """A side of the room with which some line stands in it [mm].
+
+    The least for the lines looked at: those that take least floor, cost least, or are best in the
+    client's order.
+    """
+    best: float | None = None
+    start = math.floor(now / STEP_MM + SLACK)
+    for stations in lines_without_room(study):
+
+        def stood(step: int, stations: tuple[Station, ...] = stations) -> int | None:
+            there = Inquiry(write(study.need, step * STEP_MM), study.catalog)
+            return step if stands(stations, there) else None
+
+        end = start * LONGEST_SHARE if best is None else round(best / STEP_MM) - 1
+        if end > start:
+            found = least_step(start, end, stood)
+            best = best if found is None else found * STEP_MM
+    return best
+
+
+STEP_MM = 10.0
 
 
 def _side_enough(inquiry: Inquiry, line: Found, key: str) -> float | None:

@@ -11,7 +11,8 @@ from lineconfig.explain.clashes import Clash, clashes
 from lineconfig.explain.conflict import MOST_CONFLICTS, MOST_QUESTIONS, Feasibility, conflicts
 from lineconfig.explain.levers import Lever, levers
 from lineconfig.explain.openings import Opening, PairOpening, openings, pairs
-from lineconfig.explain.room import room_conflict
+from lineconfig.explain.pooled import pooled
+from lineconfig.explain.room import room_clash
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.session import Study
 
@@ -53,12 +54,7 @@ def why_nothing(study: Study) -> NoLayout | None:
     """
     if study.feasible:
         return None
-    room = room_conflict(study)
-    if room is not None:
-        clash, opened = room
-        return NoLayout((clash,), tuple(opened), ((clash,),))
-    # The rest is looked into without it: a line that is chosen and paid for may still not fit.
-    study = study.varied(without=study.without | {FLOOR_PLAN})
+    study = pooled(study)
     checker = Feasibility(study)
     ways = levers(study)
     soft, hard = soft_and_hard(study, checker)
@@ -95,7 +91,7 @@ def soft_and_hard(study: Study, checker: Feasibility) -> tuple[list[str], frozen
     """Rules and limits that come from the brief, most telling first, and those that always hold."""
     limits = [limit.id for limit in LIMITS]
     rules = [rule.id for rule in study.rules if rule.field]
-    soft = [name for name in (*rules, *limits) if name in checker.all]
+    soft = [name for name in (*rules, *limits, FLOOR_PLAN) if name in checker.all]
     return soft, checker.all - frozenset(soft)
 
 
@@ -120,7 +116,8 @@ def told_conflict(
         if lever is not None and change is not None and change.said:
             told.append(Clash(name, lever.field, change.said, change.shortfall))
             continue
-        clash = refusal_of(study, checker, name, active - {name}, soft)
+        clash = room_clash(checker.leaving(active), study) if name == FLOOR_PLAN else None
+        clash = clash or refusal_of(study, checker, name, active - {name}, soft)
         told.append(clash or Clash(name, fields.get(name), f"rule {name!r} leaves nothing over"))
     return told
 

@@ -48,7 +48,7 @@ class PairOpening:
 
 def opened_by(study: Study, need: Need) -> Layout | None:
     """The best layout of a changed need."""
-    return next(study.varied(need=need).layouts(), None)
+    return next(iter(study.varied(need=need).best(1)), None)
 
 
 def openings(study: Study, ways: Sequence[Lever] | None = None) -> list[Opening]:

@@ -1,0 +1,174 @@
+"""Studies that share what they have in common: for asking one brief the same question many times.
+
+What-if questions leave most of a study as it was. Schemes depend on the classes that are admitted,
+on the rules of several functions, and on what those look at; the bundles of a scheme
+depend on the need but not on limits and refusals. Both are kept in a pool under a key of exactly
+that. `tests/explain/test_pooled.py` holds pooled studies against plain ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from lineconfig.catalog import Function
+from lineconfig.choose.sections import SECTIONS, Scheme, solve_section
+from lineconfig.connect.bundles import Bundle, Bundler
+from lineconfig.connect.search import Search
+from lineconfig.connect.stations import StationBuilder
+from lineconfig.need import Need
+from lineconfig.session import Study
+
+UNSEEN_BY_STATIONS: Mapping[str, Any] = {
+    "name": "", "prefer": "life-cycle-cost", "budget": None, "exclude": [], "require": [],
+    "rinse": "auto", "growth": [], "operation": None, "horizon_years": None,
+    "discount_rate": None, "speed_cpm": None, "formats": [],
+}  # fmt: skip
+"""Keys of a brief that say only which classes and lines are allowed, or that the need has settled:
+with the values that stand in for them in a key."""
+
+
+def _plain(need: Need, *, rules: bool) -> str:
+    """What of a need schemes (`rules`) or stations depend on, as a text."""
+    brief = need.brief
+    site = brief.site.model_copy(
+        update={"water_l_min": None, "air_l_min": None, "length_mm": None, "width_mm": None,
+                "door": None, "obstacles": [], "power": None}
+    )  # fmt: skip
+    staff = brief.staff.model_copy(update={"per_shift": None, "wage_per_h": None})
+    masked = {**UNSEEN_BY_STATIONS, "site": site}
+    if rules:
+        masked |= {"rinse": brief.rinse, "staff": staff}
+        settled: tuple[Any, ...] = tuple(
+            (fmt.container, fmt.supply, fmt.rehandled, fmt.open_storage, fmt.label)
+            for fmt in need.formats
+        )
+    else:
+        masked["staff"] = staff.model_copy(update={"ladder_work": False})
+        settled = (
+            need.formats, need.weeks_per_year, need.changeovers_per_week, need.wage_per_h,
+            need.horizon_years, need.discount_rate,
+        )  # fmt: skip
+    return repr((brief.model_copy(update=masked), need.carbonation_vol, settled))
+
+
+class _Remembering(Bundler):
+    """A bundler that makes the bundle of a scheme once."""
+
+    def __init__(self, builder: StationBuilder, study: Study) -> None:
+        super().__init__(builder, study.terms)
+        self._made: dict[int, tuple[Scheme, Bundle | None]] = {}
+        self._roots: dict[tuple[int, ...], tuple[Sequence[Scheme], Bundle | None]] = {}
+
+    def scheme_bundle(self, scheme: Scheme, only: Mapping[str, frozenset[str]]) -> Bundle | None:
+        """All ways of one scheme with the allowed classes; None where there is none."""
+        if only:
+            return super().scheme_bundle(scheme, only)
+        if id(scheme) not in self._made:
+            # The scheme is kept with its bundle, so that nothing else gets its identity.
+            self._made[id(scheme)] = scheme, super().scheme_bundle(scheme, only)
+        return self._made[id(scheme)][1]
+
+    def root(
+        self, schemes: Sequence[Scheme], only: Mapping[str, frozenset[str]] | None = None
+    ) -> Bundle | None:
+        """Everything that these schemes of one section allow; None where that is nothing."""
+        if only:
+            return super().root(schemes, only)
+        key = tuple(map(id, schemes))
+        if key not in self._roots:
+            self._roots[key] = schemes, super().root(schemes)
+        return self._roots[key][1]
+
+
+@dataclass(eq=False)
+class Pool:
+    """What studies of one catalogue have in common."""
+
+    sections: dict[Any, list[Scheme]] = field(default_factory=dict)
+    schemes: dict[Any, Scheme] = field(default_factory=dict)
+    bundlers: dict[str, _Remembering] = field(default_factory=dict)
+
+
+@dataclass(eq=False)
+class PooledStudy(Study):
+    """A study that takes from a pool what another has worked out."""
+
+    pool: Pool = field(default_factory=Pool)
+
+    @cached_property
+    def schemes(self) -> dict[str, list[Scheme]]:
+        """Every valid way to build each section, interchangeable classes together."""
+        seen = _plain(self.need, rules=True)
+        return {name: self._section(name, seen) for name in SECTIONS}
+
+    def _section(self, name: str, seen: str) -> list[Scheme]:
+        variables = SECTIONS[name]
+        rules = [r.id for r in self.active_rules if not r.each and set(r.scope) <= set(variables)]
+        admitted = tuple(
+            tuple(option.id for option in self.admission.options[function])  # type: ignore[index]
+            for function in variables
+            if function in self.admission.options
+        )
+        heights = tuple(option.infeed_mm for option in self.admission.options["fill"])
+        key = (seen, name, tuple(rules), admitted, heights)
+        pool = self.pool
+        if key not in pool.sections:
+            made = solve_section(self.inquiry, name, self.admission, self.active_rules, self.cancel)
+            pool.sections[key] = [
+                pool.schemes.setdefault((seen, *_identity(scheme)), scheme) for scheme in made
+            ]
+        return pool.sections[key]
+
+    @cached_property
+    def search(self) -> Search:
+        """The search over the joined schemes."""
+        key = _plain(self.need, rules=False)
+        bundler = self.pool.bundlers.get(key)
+        if bundler is None:
+            bundler = _Remembering(StationBuilder(self.inquiry), self)
+            self.pool.bundlers[key] = bundler
+        return Search(
+            self.inquiry, self.joined, bundler, self.terms,
+            without=self.without if self.room is None else self.without | self.room.supersedes,
+            cancel=self.cancel,
+        )  # fmt: skip
+
+    def varied(
+        self,
+        *,
+        without: Iterable[str] | None = None,
+        need: Need | None = None,
+        only: Mapping[Function, str] | None = None,
+    ) -> PooledStudy:
+        """The same study with other rules left aside, another need, or functions fixed."""
+        return PooledStudy(
+            need or self.need,
+            self.catalog,
+            self.rules,
+            self.without if without is None else frozenset(without),
+            self.only if only is None else only,
+            self.cancel,
+            self.pool,
+        )
+
+
+def _identity(scheme: Scheme) -> tuple[Any, ...]:
+    options = tuple(
+        (name, tuple(option.id for option in options)) for name, options in scheme.options.items()
+    )
+    return scheme.section, options, tuple(scheme.ports.items())
+
+
+def pooled(study: Study) -> PooledStudy:
+    """The same study, sharing with all that are varied from it."""
+    if isinstance(study, PooledStudy):
+        return study
+    made = PooledStudy(
+        study.need, study.catalog, study.rules, study.without, study.only, study.cancel
+    )
+    if "feasible" in study.__dict__:
+        made.__dict__["feasible"] = study.feasible
+    return made
