@@ -22,6 +22,7 @@ from lineconfig.commands import (
     draw,
     explore,
     grow,
+    import_prices,
     new,
     recommend,
     report,
@@ -32,7 +33,11 @@ from lineconfig.commands import (
 )
 from lineconfig.errors import InputError, LineconfigError
 
-COMMANDS = (explore, recommend, show, why, compare, draw, report, grow, schedule, new, check, catalog, serve)
+COMMANDS = (
+    explore, recommend, show, why, compare, draw, report, grow, schedule, new, check, catalog,
+    import_prices,
+    serve,
+)  # fmt: skip
 """In the order in which `--help` lists them."""
 
 

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+import sys
+from typing import TYPE_CHECKING, Any
 
 from lineconfig.commands import ANSWERED, add_catalog, add_json, command, print_json
 from lineconfig.commands.why import known_class
+
+if TYPE_CHECKING:
+    from lineconfig.catalog import Catalog
 
 
 def add(commands: Any) -> None:
@@ -18,6 +22,10 @@ def add(commands: Any) -> None:
     parser.add_argument(
         "class_id", nargs="?", metavar="CLASS-ID", help="a class or a container format"
     )
+    parser.add_argument(
+        "--price-sheet", metavar="FILE",
+        help="write a sheet to fill in prices: FILE.xlsx or FILE.csv (see import-prices)",
+    )  # fmt: skip
     add_catalog(parser)
     add_json(parser)
 
@@ -30,6 +38,8 @@ def run(arguments: argparse.Namespace) -> int:
 
     catalog = load_catalog(arguments.catalog)
     wanted = arguments.class_id
+    if arguments.price_sheet is not None:
+        return _price_sheet(catalog, wanted, arguments.price_sheet)
     if wanted is None:
         if arguments.json:
             print_json(
@@ -68,4 +78,15 @@ def run(arguments: argparse.Namespace) -> int:
         )
     else:
         print(figures_text(f"{entry.name} ({wanted})", summary, figures))
+    return ANSWERED
+
+
+def _price_sheet(catalog: Catalog, class_id: str | None, file: str) -> int:
+    """Write a price sheet of every class, or of one."""
+    from lineconfig.prices.sheet import write_price_sheet
+
+    if class_id is not None:
+        known_class(catalog.classes, class_id)
+    rows = write_price_sheet(catalog, file, class_id)
+    print(f"lineconfig: wrote {file}: {rows} prices to fill in", file=sys.stderr)
     return ANSWERED

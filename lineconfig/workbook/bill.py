@@ -25,7 +25,7 @@ class Billed:
 
 def write_bill(book: Book, study: Study, lines: Sequence[Line], amounts: Amounts) -> list[Billed]:
     """The bill with amounts; gives the cells that the cost model needs."""
-    sheet = book.sheet(NAME, (5, 44, 26, 10, 14, 9, 13, 13, 13, 15, 15, 15))
+    sheet = book.sheet(NAME, (5, 50, 26, 10, 20, 9, 13, 13, 13, 15, 15, 15))
     row = sheet.heading(
         f"Bill of materials ({study.need.currency})",
         "Amounts are quantity to buy x amount of one on the sheet Prices. Nothing is paid for what "

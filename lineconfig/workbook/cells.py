@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Any
 
 MOST_CHARACTERS = 1000
@@ -29,7 +30,14 @@ NUMBER_FORMATS = {
     "two": "#,##0.00",
     "four": "#,##0.0000",
     "share": "0.0##%",
+    "percent": "0.0%",
+    "words": "General",
+    "date": "yyyy-mm-dd",
 }
+LINE_POINTS = 15.0
+"""Height of one line of text in a row."""
+FITS = 1.0
+"""Share of a column's width that text fills before it turns, in wide and in bold letters."""
 PAPERS = {"letter": 1, "a4": 9}
 
 
@@ -97,17 +105,23 @@ class Book:
         self.note = self.file.add_format({"italic": True, "font_color": "#444444"})
 
     def style(
-        self, name: str, *, given: bool = False, strong: bool = False, open_cell: bool = False
+        self,
+        name: str,
+        *,
+        given: bool = False,
+        strong: bool = False,
+        indent: bool = False,
     ) -> Any:
-        """The format of a kind of cell; `given` marks an input, `open_cell` one to be filled."""
-        key = (name, given, strong, open_cell)
+        """The format of a kind of cell; `given` marks an input."""
+        key = (name, given, strong, indent)
         if key not in self._styles:
             made: dict[str, Any] = {"num_format": NUMBER_FORMATS[name], "valign": "top"}
+            if indent:
+                made |= {"indent": 1, "align": "left"}
             if name == "wrap":
                 made["text_wrap"] = True
             if given:
                 made |= {"bg_color": INPUT_FILL, "font_color": INPUT_INK, "border": 4}
-            if given or open_cell:
                 made["locked"] = False
             if strong:
                 made |= {"bold": True, "top": 1}
@@ -132,7 +146,8 @@ class Sheet:
         self.sheet = book.file.add_worksheet(name)
         for column, width in enumerate(widths):
             self.sheet.set_column(column, column, width)
-        self.columns = len(widths)
+        self.widths = tuple(widths)
+        self._lines: dict[int, int] = {}
         if landscape:
             self.sheet.set_landscape()
         self.sheet.set_paper(book.paper)
@@ -151,20 +166,36 @@ class Sheet:
     def section(self, row: int, text: str) -> None:
         """A heading inside the sheet, as wide as its table."""
         self.sheet.write_string(row, 0, plain(text), self.book.section)
-        for column in range(1, self.columns):
+        for column in range(1, len(self.widths)):
             self.sheet.write_blank(row, column, None, self.book.section)
 
     def head(self, row: int, *names: str, repeat: bool = False) -> None:
         """A row of column names; `repeat` prints it on every page and keeps it in sight."""
         for column, name in enumerate(names):
-            self.sheet.write_string(row, column, plain(name), self.book.head)
+            self.head_cell(row, column, name)
         if repeat:
             self.sheet.repeat_rows(row)
             self.sheet.freeze_panes(row + 1, 0)
 
+    def head_cell(self, row: int, column: int, name: str) -> None:
+        """The name of one column."""
+        self.sheet.write_string(row, column, plain(name), self.book.head)
+        self._make_room(row, column, plain(name))
+
+    def _make_room(self, row: int, column: int, text: str) -> None:
+        """Make a row as high as a text that turns in its column: not every program does it."""
+        width = max(1, int(self.widths[column] * FITS))
+        lines = len(wrap(text, width))
+        if lines > self._lines.get(row, 1):
+            self._lines[row] = lines
+            self.sheet.set_row(row, lines * LINE_POINTS)
+
     def text(self, row: int, column: int, text: object, style: str = "text", **how: bool) -> None:
         """A text, whatever it begins with."""
-        self.sheet.write_string(row, column, plain(text), self.book.style(style, **how))
+        style_of = self.book.style(style, indent=column > 0, **how)
+        self.sheet.write_string(row, column, plain(text), style_of)
+        if style == "wrap":
+            self._make_room(row, column, plain(text))
 
     def number(
         self, row: int, column: int, value: float | None, style: str = "two", **how: bool
@@ -185,6 +216,27 @@ class Sheet:
              "error_message": "Write a number that is not below zero."},
         )  # fmt: skip
         return self.book.name(name, ref) if name else ref
+
+    def open_amount(self, row: int, column: int, *, name: str, wanted: bool) -> None:
+        """An empty cell for an amount; locked, with a dash, where none is wanted."""
+        if not wanted:
+            self.sheet.write_string(row, column, "-", self.book.style("text"))
+            return
+        self.sheet.write_blank(row, column, None, self.book.style("cents", given=True))
+        self.sheet.data_validation(
+            row, column, row, column,
+            {"validate": "decimal", "criteria": ">=", "value": 0, "input_title": name,
+             "error_title": "Not an amount",
+             "error_message": "Write a plain number that is not below zero, or leave it empty."},
+        )  # fmt: skip
+
+    def open_text(self, row: int, column: int) -> None:
+        """An empty cell for a text."""
+        self.sheet.write_blank(row, column, None, self.book.style("text", given=True))
+
+    def open_date(self, row: int, column: int) -> None:
+        """An empty cell for a date."""
+        self.sheet.write_blank(row, column, None, self.book.style("date", given=True))
 
     def formula(
         self, row: int, column: int, formula: str, value: float | str, style: str = "cents",

@@ -53,10 +53,10 @@ def write_costs(
     sheet.sheet.freeze_panes(6, 1)
     sheet.sheet.repeat_rows(4, 5)
     sheet.sheet.repeat_columns(0)
-    book_rows = _Rows(sheet, len(lines))
+    rows = _Rows(sheet, len(lines))
     cheapest = _cheapest(study, lines)
     models = [
-        _Model(book_rows, place, study, line, inputs)
+        _Model(rows, place, study, line, inputs)
         for place, line in enumerate(lines)
     ]  # fmt: skip
     for model, bill, hour, costs in zip(models, billed, hours, running, strict=True):
@@ -140,7 +140,7 @@ class _Model:
             sheet.set_v_pagebreaks([1 + 3 * i for i in range(2, rows.count, 2)])
 
     def _head(self, row: int, offset: int, text: str) -> None:
-        self.sheet.sheet.write_string(row, self.column + offset, text, self.sheet.book.head)
+        self.sheet.head_cell(row, self.column + offset, text)
 
     def put(
         self, name: str, formula: str, value: float | str, offset: int = 1, style: str = "cents"

@@ -51,7 +51,7 @@ def write_formats_alone(book: Book, study: Study, lines: Sequence[Line]) -> None
 
 
 def _begin(book: Book, study: Study) -> tuple[Sheet, int]:
-    sheet = book.sheet("Formats and hours", (44, 22, 14, 14, 12, 12, 12, 12, 12, 14))
+    sheet = book.sheet("Formats and hours", (44, 22, 16, 14, 12, 12, 12, 12, 12, 14))
     row = sheet.heading(
         "Formats and hours",
         "Effective speed counts stops and the buffers there are; it lies between no buffers at all "
@@ -144,7 +144,7 @@ def _hours(
     sheet.link(row, 9, there, "two")
     sheet.formula(
         row, 8, f'IF({together}>{there}+0.000001,"too few","enough")',
-        "too few" if together.value > there.value + 1e-6 else "enough", "text",
+        "too few" if together.value > there.value + 1e-6 else "enough", "words",
     )  # fmt: skip
     return row + 2, Hours(ran, started, changing, together)
 

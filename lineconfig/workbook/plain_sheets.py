@@ -30,10 +30,10 @@ def write_crew(book: Book, study: Study, lines: Sequence[Line]) -> None:
             for i, place in enumerate(post.stations):
                 if i == 0:
                     sheet.number(row, 0, float(number), "whole")
-                    sheet.number(row, 3, post.workload, "share")
+                    sheet.number(row, 3, post.workload, "percent")
                     sheet.text(row, 4, "yes" if post.always else "no")
                 sheet.text(row, 1, line.layout.stations[place].option.equipment.name, "wrap")
-                sheet.number(row, 2, line.layout.crew.workloads[place], "share")
+                sheet.number(row, 2, line.layout.crew.workloads[place], "percent")
                 row += 1
         row += 1
 
