@@ -19,6 +19,7 @@ from lineconfig.tui.app import LineconfigApp
 from tests.tui.seen import app_for, screen_lines, settled, small_draft
 
 GOLDEN = Path(__file__).parent / "golden"
+LOOKS = 200
 SIZES = ((80, 24), (120, 40), (200, 60))
 
 
@@ -29,15 +30,23 @@ async def compare_at_every_size(
     for width, height in SIZES:
         await pilot.resize_terminal(width, height)
         await settled(pilot)
-        lines = screen_lines(app)
-        assert len(lines) == height and max(map(len, lines)) <= width
-        text = "\n".join(lines) + "\n"
-        text = re.sub(r"\d", "0", text) if mask else text
         file = GOLDEN / f"{name}-{width}x{height}.txt"
         if os.environ.get("LINECONFIG_GOLDEN") == "write":
+            await pilot.pause(2)
             file.parent.mkdir(exist_ok=True)
-            file.write_text(text, encoding="utf-8", newline="\n")
-        assert text == file.read_text(encoding="utf-8"), f"{file.name} looks otherwise now"
+            file.write_text(shown(app, mask), encoding="utf-8", newline="\n")
+        wanted = file.read_text(encoding="utf-8")
+        for _ in range(LOOKS):  # a busy machine paints late
+            if shown(app, mask) == wanted:
+                break
+            await pilot.pause(0.05)
+        assert shown(app, mask) == wanted, f"{file.name} looks otherwise now"
+
+
+def shown(app: LineconfigApp, mask: bool) -> str:
+    """The screen as it stands in a file."""
+    text = "\n".join(screen_lines(app)) + "\n"
+    return re.sub(r"\d", "0", text) if mask else text
 
 
 async def test_the_questions(tmp_path: Path) -> None:

@@ -63,7 +63,8 @@ class LayoutScreen(BriefScreen):
         self.first_layout, self.label = first, label
         self.pages = [page for page in PAGES if page.asked(study)]
         self._basis: dict[str, dict[str, str]] | None = None
-        self.cancel = threading.Event()
+        self._cancels: dict[str, threading.Event] = {}
+        """What calls off each page that takes its time."""
         self._made: dict[str, int] = {}
         """The width that each page was last made for."""
 
@@ -116,7 +117,10 @@ class LayoutScreen(BriefScreen):
                 if not sheet.rows:
                     sheet.show([Row("working it out ...")], self.own.glyphs)
                 # Solved again beside the workbench's own study, so that leaving calls it off.
-                aside = replace(subject, study=replace(self.study, cancel=self.cancel))
+                self._call_off(name)
+                self._cancels[name] = threading.Event()
+                study = replace(self.study, cancel=self._cancels[name])
+                aside = replace(subject, study=study)
                 self._make_slowly(page, aside)
             else:
                 sheet.show(list(page.make(subject)), self.own.glyphs)
@@ -139,7 +143,12 @@ class LayoutScreen(BriefScreen):
 
     def on_unmount(self) -> None:
         """Stop what is still being worked out."""
-        self.cancel.set()
+        for name in self._cancels:
+            self._call_off(name)
+
+    def _call_off(self, name: str) -> None:
+        if name in self._cancels:
+            self._cancels[name].set()
 
     @on(Made)
     def _made_page(self, event: Made) -> None:
