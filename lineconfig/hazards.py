@@ -244,6 +244,8 @@ def _generic(
         said.add("manual-lifting")
     if "platform" in said or "ladder-work" in said:
         said |= {"ladder-work", "overhead-reach"}
+    if any(code.startswith("noise-") for code in said):
+        said.add("noise")
     if "rinse-advised" in said:
         said.add("no-rinse")
     containers: tuple[Container, ...] = inquiry.containers

@@ -114,3 +114,8 @@ def test_the_text_counts_stations_from_one() -> None:
     (carbon,) = [text for text in lines if "Carbon dioxide" in text]
     fill = layout.stations.index(layout.station("fill"))
     assert carbon.strip().startswith(f"- ({fill + 1}) ")
+
+
+def test_noise_worked_out_for_people_takes_the_place_of_the_general_advice() -> None:
+    codes = {item.caution.code for item in cautions("high-speed-plant")}
+    assert any(code.startswith("noise-") for code in codes) == ("noise" not in codes)

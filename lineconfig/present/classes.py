@@ -31,11 +31,12 @@ def catalog_text(catalog: Catalog) -> str:
 def _price_text(equipment: EquipmentClass) -> str:
     if equipment.price is None or equipment.absent:
         return "-"
-    base = float(equipment.price.typical) / THOUSAND
-    if equipment.price_per_track is None:
-        return f"{base:g}k"
-    track = f"{equipment.price_per_track.typical / THOUSAND:g}k each"
-    return f"{base:g}k + {track}" if base else track
+    parts = [f"{equipment.price.typical / THOUSAND:g}k"] if equipment.price.typical else []
+    if equipment.price_per_track is not None:
+        parts.append(f"{equipment.price_per_track.typical / THOUSAND:g}k each")
+    if equipment.area_price is not None:
+        parts.append(f"{equipment.area_price.typical / THOUSAND:g}k a m2")
+    return " + ".join(parts) or "0k"
 
 
 def figures_text(title: str, summary: str, figures: Sequence[tuple[str, str, str]]) -> str:

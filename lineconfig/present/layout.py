@@ -18,7 +18,7 @@ from lineconfig.present.money import money_lines
 from lineconfig.present.placement import floor_lines
 from lineconfig.present.records import bill_of_materials
 from lineconfig.present.text import plain_name, title_text
-from lineconfig.present.wrapping import heading, named_row, wrapped
+from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
 from lineconfig.session import Study
 
 MINIMUM_CREW = (
@@ -30,7 +30,9 @@ MINIMUM_CREW = (
 def layout_text(study: Study, layout: Layout) -> str:
     """What `show` prints: one layout in full."""
     findings = findings_of(study.inquiry, layout)
-    lines = [*wrapped(title_text(layout)), f"id {layout.id}"]
+    name = study.need.brief.name
+    lines = [*wrapped(name), "=" * min(len(name), WIDTH), *wrapped(title_text(layout))]
+    lines.append(f"id {layout.id}")
     lines += _station_lines(study, layout)
     lines += _height_lines(study, layout)
     lines += _empties_lines(study, layout)
@@ -117,6 +119,11 @@ def _empties_lines(study: Study, layout: Layout) -> list[str]:
     return [*lines, *wrapped(f"A stack is what is delivered at once: {said}.", 2)]
 
 
+def _exact(speed_cpm: float) -> str:
+    """A speed with a decimal where there is one, so that a small shortfall can be seen."""
+    return f"{speed_cpm:,.1f}".removesuffix(".0")
+
+
 def _speed_lines(study: Study, layout: Layout) -> list[str]:
     lines = [
         *heading("Speed (cpm)"),
@@ -131,9 +138,15 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
             f"{between:>14}",
         )  # fmt: skip
         if short == "effective":
-            lines.append(f"    ! effective speed below the {fmt.needed_cpm:,.0f} cpm needed")
+            lines.append(
+                f"    ! effective speed, {_exact(speed.effective[index])} cpm, below the "
+                f"{_exact(fmt.needed_cpm)} needed"
+            )
         elif short == "bracket":
-            lines.append(f"    ! may fall below the {fmt.needed_cpm:,.0f} cpm needed")
+            lines.append(
+                f"    ! may fall to {_exact(speed.lower[index])} cpm, below the "
+                f"{_exact(fmt.needed_cpm)} needed"
+            )
     demand = demand_of(study.inquiry)
     if demand.forced:
         lines += wrapped(
