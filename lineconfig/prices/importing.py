@@ -24,6 +24,8 @@ from lineconfig.prices.values import amount_in, date_in
 
 MOST_BASIS = 400
 """Characters that a basis may have in a catalogue."""
+ERRORS = frozenset({"#NAME?", "#REF!", "#VALUE!", "#DIV/0!", "#N/A", "#NULL!", "#NUM!"})
+"""What stands in a cell whose formula has no result."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +163,9 @@ def _quoted(
             until = f", valid until {date_in(cell).isoformat()}"
         except ValueError as error:
             complain(c.VALID_UNTIL, str(error))
+    cell = row.cells.get(c.BASIS)
+    if cell is not None and (cell.unknown_formula or str(cell.value) in ERRORS):
+        complain(c.BASIS, "holds a formula without a text: write who offered the price, and when")
     basis = _basis(row, field, filled, stated) + until
     if len(basis) > MOST_BASIS:
         complain(c.BASIS, f"is longer than {MOST_BASIS} characters: keep it short")
@@ -181,7 +186,7 @@ def _quoted(
 def _basis(row: Row, field: PriceField, filled: Filled, stated: Mapping[str, float]) -> str:
     """Where the amounts come from: what the sheet says, else the sheet itself."""
     cell = row.cells.get(c.BASIS)
-    if cell is not None and not cell.empty and not cell.unknown_formula:
+    if cell is not None and not cell.empty:
         return " ".join(unguarded(str(cell.value).strip()).split())
     return f"price sheet {Path(filled.file).name}" if stated else field.basis
 

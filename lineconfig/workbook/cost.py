@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from lineconfig.session import Study
 from lineconfig.workbook.bill import Billed
@@ -15,6 +16,8 @@ from lineconfig.workbook.running import HEADINGS
 
 NAME = "Cost model"
 NEVER = "never"
+ON_A_PAGE = 4
+"""Layouts side by side on one printed page."""
 Three = tuple[Ref, Ref, Ref]
 SHARES = ("freight", "installation", "training")
 
@@ -53,7 +56,8 @@ def write_costs(
     sheet.sheet.freeze_panes(6, 1)
     sheet.sheet.repeat_rows(4, 5)
     sheet.sheet.repeat_columns(0)
-    rows = _Rows(sheet, len(lines))
+    sheet.sheet.fit_to_pages(ceil(len(lines) / ON_A_PAGE), 0)
+    rows = _Rows(sheet)
     cheapest = _cheapest(study, lines)
     models = [
         _Model(rows, place, study, line, inputs)
@@ -76,7 +80,7 @@ def _cheapest(study: Study, lines: Sequence[Line]) -> int:
 class _Rows:
     """Rows of the sheet by what they hold: the same for every layout."""
 
-    def __init__(self, sheet: Sheet, count: int) -> None:
+    def __init__(self, sheet: Sheet) -> None:
         self.sheet = sheet
         self.at: dict[str, int] = {}
         row = 6
@@ -88,7 +92,6 @@ class _Rows:
                 self.at[name] = row
                 row += 1
             row += 1
-        self.count = count
 
 
 _SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
@@ -130,14 +133,11 @@ class _Model:
     def __init__(self, rows: _Rows, place: int, study: Study, line: Line, inputs: Inputs) -> None:
         self.rows, self.sheet, self.inputs, self.line = rows, rows.sheet, inputs, line
         self.column = 1 + 3 * place
-        sheet = self.sheet.sheet
         for offset, (above, name) in enumerate(
             ((line.label, "Low"), (line.layout.id, "Typical"), ("", "High"))
         ):
             self._head(4, offset, above)
             self._head(5, offset, name)
-        if place:
-            sheet.set_v_pagebreaks([1 + 3 * i for i in range(2, rows.count, 2)])
 
     def _head(self, row: int, offset: int, text: str) -> None:
         self.sheet.head_cell(row, self.column + offset, text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from lineconfig.hazards import LOCAL_CODES, layout_cautions
 from lineconfig.present.basis import COMPUTED
@@ -174,4 +175,5 @@ def write_sources(book: Book, study: Study, *, money: bool) -> None:
     sheet.section(row, "Read from")
     for file in study.catalog.sources:
         row += 1
-        sheet.text(row, 0, file)
+        # Folders of whoever made the workbook are nobody else's business.
+        sheet.text(row, 0, file if file.startswith("catalog/") else Path(file).name)

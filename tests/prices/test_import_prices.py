@@ -149,17 +149,17 @@ def test_each_cell_that_cannot_be_read_is_named_with_what_would_do(tmp_path: Pat
         ("light-curtain", "price"): {"typical": "=1/0*A1"},
         ("interlocked-doors", "price"): {"typical": True},
         ("case-only-thermal-ink-jet", "price"): {"typical": "71.500"},
-        ("rinse-blow-off", "price"): {"typical": "4000 EUR"},
+        ("rinse-blow-off", "price"): {"typical": "4000 EUR", "basis": "=offer(7)"},
     }
     found = problems_of(filled_workbook(tmp_path / "p.xlsx", filling))
     said = "\n".join(found)
-    assert len(found) == 7
+    assert len(found) == 8
     assert all("sheet 'Prices', cell " in line and ".xlsx:" in line for line in found)
     assert "'about 80k' is not an amount: write a plain number such as 71500" in said
     assert "'03/04/2027' could be two dates: write a date such as 2026-12-31" in said
     assert "below zero" in said and "formula" in said and "True" in said
     assert "could be 71500 or 71.5" in said
-    assert "not in USD" in said
+    assert "not in USD" in said and "formula without a text" in said
 
 
 def test_csv_problems_name_row_and_column(tmp_path: Path) -> None:
