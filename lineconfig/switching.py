@@ -23,12 +23,12 @@ from typing import Literal
 from lineconfig.assess.finance import annuity_factor
 from lineconfig.brief import View
 from lineconfig.connect.assemble import assemble
-from lineconfig.explain import needs
-from lineconfig.explain.pooled import PooledStudy, pooled
 from lineconfig.layout import Layout
 from lineconfig.lifecost import LifeCost, rate_of_annuity, years_of_annuity
 from lineconfig.need import Need
 from lineconfig.session import Study
+from lineconfig.varying import needs
+from lineconfig.varying.pooled import PooledStudy, pooled
 
 Parameter = Literal["wage", "volume", "horizon", "discount_rate", "speed"]
 PARAMETERS: tuple[Parameter, ...] = ("wage", "volume", "horizon", "discount_rate", "speed")
@@ -91,15 +91,29 @@ class Switching:
         holding = [item for item in self.stretches if item.low <= self.now <= item.high]
         return holding[0]
 
-    def nearest(self, holds: Callable[[Layout], bool]) -> tuple[float, Layout] | None:
+    def nearest(self, holds: Callable[[Layout], bool]) -> tuple[float, Stretch] | None:
         """The value nearest to the brief's own at which a layout of some kind comes first."""
-        found: list[tuple[float, float, Layout]] = []
+        found: list[tuple[float, float, Stretch]] = []
         for item in self.stretches:
-            if item.layout is None or not holds(item.layout):
-                continue
-            value = min(max(self.now, item.low), item.high)
-            found.append((abs(value - self.now), value, item.layout))
+            if item.layout is not None and holds(item.layout):
+                value = min(max(self.now, item.low), item.high)
+                found.append((abs(value - self.now), value, item))
         return min(found, key=lambda each: each[:2])[1:] if found else None
+
+
+def at_value(need: Need, parameter: Parameter, value: float) -> Need:
+    """The same need with another value of one parameter; volumes all by the same share."""
+    match parameter:
+        case "wage":
+            return needs.with_wage(need, value)
+        case "volume":
+            return with_share(need, value / need.annual_cans)
+        case "horizon":
+            return needs.with_horizon(need, value)
+        case "discount_rate":
+            return needs.with_discount_rate(need, value)
+        case "speed":
+            return needs.with_speed(need, value)
 
 
 class Switcher:
@@ -133,7 +147,7 @@ class Switcher:
 
     def solved(self, need: Need) -> Layout | None:
         """The first layout of a changed need."""
-        return next(self.study.varied(need=need).layouts(self.view), None)
+        return next(iter(self.study.varied(need=need).best(1, self.view)), None)
 
 
 @dataclass(frozen=True)

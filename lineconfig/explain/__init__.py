@@ -6,16 +6,22 @@ insisted on. A sentence is only said of a line that was really found that way.
 
 from __future__ import annotations
 
+from lineconfig.explain.bringing import Bringer, Bringing
 from lineconfig.explain.clashes import Clash, Shortfall, clashes
 from lineconfig.explain.classes import ClassAnswer, why_class
 from lineconfig.explain.conflict import Feasibility, conflicts, smallest_conflict
 from lineconfig.explain.nothing import NoLayout, why_nothing
 from lineconfig.explain.openings import Opening, PairOpening, openings
+from lineconfig.explain.reasons import Against, Figures, reasons
 
 __all__ = [
+    "Against",
+    "Bringer",
+    "Bringing",
     "Clash",
     "ClassAnswer",
     "Feasibility",
+    "Figures",
     "NoLayout",
     "Opening",
     "PairOpening",
@@ -23,6 +29,7 @@ __all__ = [
     "clashes",
     "conflicts",
     "openings",
+    "reasons",
     "smallest_conflict",
     "why_class",
     "why_nothing",

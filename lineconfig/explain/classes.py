@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from lineconfig.choose.limits import ADDITIVE, HOURS, PEOPLE
+from lineconfig.explain.bringing import Bringer, Bringing
 from lineconfig.explain.clashes import Clash
 from lineconfig.explain.conflict import Feasibility, smallest_conflict
 from lineconfig.explain.levers import levers
@@ -14,6 +15,30 @@ from lineconfig.explain.nothing import NoLayout, soft_and_hard, told_conflict
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.layout import Layout
 from lineconfig.session import Study
+
+
+@dataclass(frozen=True, slots=True)
+class Beaten:
+    """A layout beside the first one."""
+
+    by: str
+    """Id of the first layout."""
+    extra_life_cycle_cost: float
+    extra_people: int
+    text: str
+
+    @classmethod
+    def of(cls, study: Study, layout: Layout, first: Layout) -> Beaten:
+        """What a layout costs more than the first, in words as well."""
+        extra = layout.money.life_cycle_cost.typical - first.money.life_cycle_cost.typical
+        people = layout.crew.people - first.crew.people
+        crew = f" and {people:+d} people" if people else ""
+        years = study.need.horizon_years
+        text = (
+            f"costs {extra:+,.0f} {study.need.currency} over {years:g} years{crew} against "
+            f"{first.id}"
+        )
+        return cls(first.id, extra, people, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,25 +52,39 @@ class ClassAnswer:
     text: str
     layout: Layout | None = None
     """The best valid layout that has the class."""
+    beaten: Beaten | None = None
+    """What it costs beside the first layout, where it is in another."""
+    brought: Bringing | None = None
+    """What would bring it first, where that was asked and found."""
 
 
 def why_class(
-    study: Study, class_id: str, shown: Iterable[Layout], nothing: NoLayout | None = None
+    study: Study,
+    class_id: str,
+    shown: Iterable[Layout],
+    nothing: NoLayout | None = None,
+    bringer: Bringer | None = None,
 ) -> ClassAnswer:
     """One true sentence on a class for this brief.
 
     `nothing` is the answer of `why_nothing` for a brief that no line meets: what rules out every
-    line rules out the class.
+    line rules out the class. With a `bringer`, the sentence also says what would bring the class
+    first.
 
     Raises KeyError for a class that the catalogue does not have.
     """
     equipment = study.catalog.classes[class_id]
-    shown = list(shown)
+    name, shown = equipment.name, list(shown)
     for rank, layout in enumerate(shown, 1):
         if class_id in layout.classes:
+            text = f"{name} is in layout {rank} ({layout.id})"
+            if rank == 1:
+                return ClassAnswer(class_id, "shown", None, None, text, layout)
+            beaten = Beaten.of(study, layout, shown[0])
+            brought = _brought(bringer, class_id, layout, shown[0])
             return ClassAnswer(
                 class_id, "shown", None, None,
-                f"{equipment.name} is in layout {rank} ({layout.id})", layout,
+                f"{text}, which {beaten.text}{_would(brought)}", layout, beaten, brought,
             )  # fmt: skip
     refusals = study.admission.refusals.get(class_id)
     if refusals:
@@ -53,35 +92,38 @@ def why_class(
         return ClassAnswer(class_id, "ruled-out", rule.id, rule.field, refusals[0].text)
     if equipment.function == "convey":
         return ClassAnswer(
-            class_id, "valid", None, None,
-            f"{equipment.name} joins stations; it is not chosen by itself",
-        )  # fmt: skip
+            class_id, "valid", None, None, f"{name} joins stations; it is not chosen by itself"
+        )
     if nothing is not None and nothing.conflict:
         first = nothing.conflict[0]
         text = "; and ".join(clash.text for clash in nothing.conflict)
         return ClassAnswer(
             class_id, "ruled-out", first.rule, first.field, f"no line fits at all: {text}"
         )
-    best = study.with_class(class_id)
-    if best is not None:
-        text = _beaten(study, equipment.name, best, shown)
-        return ClassAnswer(class_id, "valid", None, None, text, best)
-    rule_id, field, text = _hangs_on(study, class_id)
-    return ClassAnswer(class_id, "ruled-out", rule_id, field, text)
-
-
-def _beaten(study: Study, name: str, layout: Layout, shown: Sequence[Layout]) -> str:
+    best = study.with_class(class_id, None if bringer is None else bringer.view)
+    if best is None:
+        rule_id, field, text = _hangs_on(study, class_id)
+        return ClassAnswer(class_id, "ruled-out", rule_id, field, text)
     if not shown:
-        return f"{name} is valid in layout {layout.id}"
-    first = shown[0]
-    extra = layout.money.life_cycle_cost.typical - first.money.life_cycle_cost.typical
-    people = layout.crew.people - first.crew.people
-    crew = f" and {people:+d} people" if people else ""
-    years = study.need.horizon_years
-    return (
-        f"{name} is valid; its best layout {layout.id} costs {extra:+,.0f} {study.need.currency} "
-        f"over {years:g} years{crew} against {first.id}"
-    )
+        return ClassAnswer(
+            class_id, "valid", None, None, f"{name} is valid in layout {best.id}", best
+        )
+    beaten = Beaten.of(study, best, shown[0])
+    brought = _brought(bringer, class_id, best, shown[0])
+    text = f"{name} is valid; its best layout {best.id} {beaten.text}{_would(brought)}"
+    return ClassAnswer(class_id, "valid", None, None, text, best, beaten, brought)
+
+
+def _brought(
+    bringer: Bringer | None, class_id: str, best: Layout, first: Layout
+) -> Bringing | None:
+    if bringer is None:
+        return None
+    return bringer.of(class_id) or bringer.by_price(class_id, best, first)
+
+
+def _would(brought: Bringing | None) -> str:
+    return "" if brought is None else f"; {brought.text} would bring it first"
 
 
 def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:

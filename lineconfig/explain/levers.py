@@ -14,7 +14,6 @@ from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.limits import ADDITIVE, HOURS, PEOPLE, SQRT3, W_PER_KW, Limit
 from lineconfig.choose.rules import length_text
 from lineconfig.connect.search import Found
-from lineconfig.explain import needs
 from lineconfig.explain.clashes import Shortfall, used_of
 from lineconfig.explain.conflict import line_of
 from lineconfig.explain.least import least_of, least_step
@@ -23,6 +22,7 @@ from lineconfig.floorplan.place import stands
 from lineconfig.layout import Station
 from lineconfig.need import Need
 from lineconfig.session import Study
+from lineconfig.varying import needs
 
 BY_ID = {limit.id: limit for limit in (*ADDITIVE, PEOPLE, HOURS)}
 HOURS_OF_WEEK, WEEKS_OF_YEAR = 168.0, 53.0

@@ -11,10 +11,10 @@ from lineconfig.explain.clashes import Clash, clashes
 from lineconfig.explain.conflict import MOST_CONFLICTS, MOST_QUESTIONS, Feasibility, conflicts
 from lineconfig.explain.levers import Lever, levers
 from lineconfig.explain.openings import Opening, PairOpening, openings, pairs
-from lineconfig.explain.pooled import pooled
 from lineconfig.explain.room import room_clash
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.session import Study
+from lineconfig.varying.pooled import pooled
 
 MOST_PAIRS_TOLD = 3
 

@@ -3,7 +3,7 @@
 What-if questions leave most of a study as it was. Schemes depend on the classes that are admitted,
 on the rules of several functions, and on what those look at; the bundles of a scheme
 depend on the need but not on limits and refusals. Both are kept in a pool under a key of exactly
-that. `tests/explain/test_pooled.py` holds pooled studies against plain ones.
+that. `tests/varying/test_pooled.py` holds pooled studies against plain ones.
 """
 
 from __future__ import annotations
