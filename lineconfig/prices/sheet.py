@@ -111,7 +111,7 @@ def workbook_bytes(fields: Sequence[PriceField], currency: str) -> bytes:
         for column, text in enumerate(_fixed(field)):
             sheet.text(row, column, text)
         for column, amount in enumerate(_amounts(field), c.COLUMNS.index(c.WAS_LOW)):
-            sheet.number(row, column, amount, "cents")
+            sheet.number(row, column, amount, "amount")
         sheet.text(row, start - 1, field.basis)
         for offset, (name, amount) in enumerate(zip(c.AMOUNTS, _amounts(field), strict=True)):
             sheet.open_amount(row, start + offset, name=name, wanted=amount is not None)

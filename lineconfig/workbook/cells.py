@@ -25,6 +25,7 @@ NUMBER_FORMATS = {
     "text": "@",
     "wrap": "@",
     "cents": "#,##0.00",
+    "amount": "#,##0.00##",  # keeps the digits of small prices where a file is saved as shown
     "whole": "#,##0",
     "one": "#,##0.0",
     "two": "#,##0.00",
@@ -222,7 +223,7 @@ class Sheet:
         if not wanted:
             self.sheet.write_string(row, column, "-", self.book.style("text"))
             return
-        self.sheet.write_blank(row, column, None, self.book.style("cents", given=True))
+        self.sheet.write_blank(row, column, None, self.book.style("amount", given=True))
         self.sheet.data_validation(
             row, column, row, column,
             {"validate": "decimal", "criteria": ">=", "value": 0, "input_title": name,

@@ -205,7 +205,7 @@ def write_amounts(book: Book, study: Study, lines: Sequence[Line]) -> Amounts:
             for column, text in enumerate((field.class_id, field.name, field.what, field.unit)):
                 sheet.text(row, column, text, "wrap")
             cells[field.key] = tuple(  # type: ignore[assignment]
-                NOWHERE if amount is None else sheet.given(row, column, float(amount), "cents")
+                NOWHERE if amount is None else sheet.given(row, column, float(amount), "amount")
                 for column, amount in enumerate(_amounts(field), 4)
             )
             sheet.text(row, 7, "input")
