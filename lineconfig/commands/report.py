@@ -55,6 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.rank import recommend
     from lineconfig.reading import read_text
     from lineconfig.report.files import check_name
+    from lineconfig.report.logo import logo_uri
     from lineconfig.report.subject import Subject, checked_layouts, enough_for_all
     from lineconfig.report.words import load_words
     from lineconfig.session import Study
@@ -66,6 +67,7 @@ def run(arguments: argparse.Namespace) -> int:
         require_pdf()
     wanted = checked_layouts(arguments.layouts)
     words = load_words(arguments.language)
+    logo = logo_uri(arguments.logo) if arguments.logo is not None else ""
     catalog = load_catalog(arguments.catalog)
     text, label = read_text(arguments.brief)
     study = Study(need_of_text(text, label, catalog), catalog)
@@ -75,7 +77,7 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.paper,
     )  # fmt: skip
     if kind != ".xlsx":
-        _write_document(subject, arguments, kind)
+        _write_document(subject, arguments, kind, logo)
         print(f"lineconfig: wrote {arguments.out}", file=sys.stderr)
     elif answer.no_layout is None:
         from lineconfig.workbook import write_workbook
@@ -93,15 +95,13 @@ def run(arguments: argparse.Namespace) -> int:
     return ANSWERED
 
 
-def _write_document(subject: Subject, arguments: argparse.Namespace, kind: str) -> None:
+def _write_document(subject: Subject, arguments: argparse.Namespace, kind: str, logo: str) -> None:
     from pathlib import Path
 
     from lineconfig.drawing.files import write_whole
     from lineconfig.report.gather import report_of
     from lineconfig.report.html import html_of
-    from lineconfig.report.logo import logo_uri
 
-    logo = logo_uri(arguments.logo) if arguments.logo is not None else ""
     letterhead = (arguments.letterhead or "")[:MOST_LETTERHEAD]
     html = html_of(report_of(subject, letterhead=letterhead, logo=logo))
     if kind == ".pdf":

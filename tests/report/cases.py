@@ -43,6 +43,11 @@ def subject_of(text: str, **options: object) -> Subject:
     return Subject(study, recommend(study), text, load_words(), **options)  # type: ignore[arg-type]
 
 
+def varied(subject: Subject, **options: object) -> Subject:
+    """The same study and answer, told with other options."""
+    return Subject(subject.study, subject.answer, subject.brief_text, load_words(), **options)  # type: ignore[arg-type]
+
+
 @cache
 def startup() -> Subject:
     """The shipped brief of a start-up."""
@@ -72,3 +77,9 @@ def written(folder: Path, text: str, name: str = "brief.yaml") -> Path:
     file = folder / name
     file.write_text(text, encoding="utf-8")
     return file
+
+
+@cache
+def never() -> Subject:
+    """The shipped brief that no layout meets."""
+    return subject_of(example("cannot-be-met"))

@@ -1,11 +1,12 @@
-"""The HTML document: whole, self-contained, readable with any reader, and its figures the JSON's."""
+"""The HTML document: whole, self-contained, readable by any reader, its figures the JSON's."""
 
 from __future__ import annotations
 
 import re
 import subprocess
 import sys
-from pathlib import Path
+from collections.abc import Callable
+from itertools import pairwise
 
 import pytest
 
@@ -21,6 +22,7 @@ from tests.report.cases import (
     subject_of,
     two_formats,
     two_formats_html,
+    varied,
 )
 from tests.report.pages import Element, page_of
 
@@ -43,11 +45,13 @@ def has_number(text: str, number: str) -> bool:
     return re.search(rf"(?<![\d.,]){re.escape(number)}(?![\d]|[.,]\d)", text) is not None
 
 
-# --- form ----------------------------------------------------------------------------------------
+# --- form -------------------------------------------------------------------------------------
 
 
 @BOTH
-def test_every_tag_is_closed_and_every_id_stands_once(subject, html) -> None:
+def test_every_tag_is_closed_and_every_id_stands_once(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     page = page_of(html())
     ids = [each.attributes["id"] for each in page.all(*_tags(page)) if "id" in each.attributes]
     assert ids and len(ids) == len(set(ids))
@@ -65,7 +69,9 @@ def _tags(page: Element) -> set[str]:
 
 
 @BOTH
-def test_nothing_is_fetched_and_nothing_runs(subject, html) -> None:
+def test_nothing_is_fetched_and_nothing_runs(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     page = page_of(html())
     assert not page.all("script", "link", "iframe", "object", "embed", "base", "form")
     for each in page.all(*_tags(page)):
@@ -77,14 +83,18 @@ def test_nothing_is_fetched_and_nothing_runs(subject, html) -> None:
 
 
 @BOTH
-def test_headings_go_down_one_level_at_a_time(subject, html) -> None:
+def test_headings_go_down_one_level_at_a_time(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     levels = [int(each.tag[1]) for each in page_of(html()).all("h1", "h2", "h3", "h4")]
     assert levels[0] == 1 and levels.count(1) == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in pairwise(levels))
 
 
 @BOTH
-def test_tables_have_captions_and_headings_with_a_scope(subject, html) -> None:
+def test_tables_have_captions_and_headings_with_a_scope(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     page = page_of(html())
     assert len(page.all("table")) >= 20
     for each in page.all("table"):
@@ -99,7 +109,9 @@ def test_tables_have_captions_and_headings_with_a_scope(subject, html) -> None:
 
 
 @BOTH
-def test_pictures_have_a_name_and_a_description(subject, html) -> None:
+def test_pictures_have_a_name_and_a_description(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     pictures = page_of(html()).all("svg")
     assert len(pictures) >= 5
     for each in pictures:
@@ -143,11 +155,13 @@ def test_the_same_brief_gives_the_same_bytes() -> None:
     assert again == startup_html()
 
 
-# --- figures -------------------------------------------------------------------------------------
+# --- figures ----------------------------------------------------------------------------------
 
 
 @BOTH
-def test_the_comparison_has_the_figures_of_the_json(subject, html) -> None:
+def test_the_comparison_has_the_figures_of_the_json(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     rows = {row[0]: row[1:] for row in table(page_of(html()), "Layouts compared")}
     study = subject().study
     for place, choice in enumerate(subject().choices):
@@ -172,7 +186,9 @@ def _ranged(amounts: dict[str, float]) -> str:
 
 
 @BOTH
-def test_every_amount_of_the_json_stands_in_the_document(subject, html) -> None:
+def test_every_amount_of_the_json_stands_in_the_document(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     text = page_of(html()).text
     for choice in subject().choices:
         record = layout_record(subject().study, choice.layout, choice.ranked)
@@ -191,7 +207,9 @@ def test_every_amount_of_the_json_stands_in_the_document(subject, html) -> None:
 
 
 @BOTH
-def test_the_bill_of_materials_adds_up_to_the_equipment(subject, html) -> None:
+def test_the_bill_of_materials_adds_up_to_the_equipment(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     rows = table(page_of(html()), "Bill of materials, layout 1")[1:]
 
     def typical(cell: str) -> float:
@@ -206,7 +224,9 @@ def test_the_bill_of_materials_adds_up_to_the_equipment(subject, html) -> None:
 
 
 @BOTH
-def test_utilities_and_posts_are_those_of_the_layout(subject, html) -> None:
+def test_utilities_and_posts_are_those_of_the_layout(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
     page, layout = page_of(html()), subject().first.layout
     figures = utilities_record(layout)
     together = next(row for row in table(page, "Utilities of layout 1") if row[0] == "Together")
@@ -247,11 +267,11 @@ def test_the_brief_comes_back_as_it_was_written() -> None:
     assert "".join(page_of(two_formats_html()).all("code")[0].texts) == two_formats().brief_text
 
 
-# --- options -------------------------------------------------------------------------------------
+# --- options ----------------------------------------------------------------------------------
 
 
 def test_hidden_prices_leave_no_amount_of_the_catalogues() -> None:
-    hidden = subject_of(example("startup"), hide_prices=True)
+    hidden = varied(startup(), hide_prices=True)
     text = page_of(html_of(report_of(hidden))).text
     for choice in startup().choices:
         record = layout_record(startup().study, choice.layout, choice.ranked)
@@ -268,20 +288,11 @@ def test_hidden_prices_leave_no_amount_of_the_catalogues() -> None:
     assert "330000 USD" in text
 
 
-def test_chosen_layouts_stand_in_the_order_asked_for() -> None:
-    chosen = subject_of(example("startup"), wanted=("C", "1"))
-    arrangements, best = chosen.answer.arrangements, chosen.answer.layouts
-    assert [choice.layout.id for choice in chosen.choices] == [
-        arrangements[2].layout.id,
-        best[0].layout.id,
-    ]
-
-
-def test_a_layout_asked_for_twice_stands_once() -> None:
-    chosen = subject_of(example("startup"), wanted=("1", "A", "1"))
-    assert len(chosen.choices) == 1
-    page = page_of(html_of(report_of(chosen)))
-    assert len(table(page, "Layouts compared")[0]) == 2
+def test_chosen_layouts_stand_in_the_order_asked_for_each_once() -> None:
+    arrangements, best = startup().answer.arrangements, startup().answer.layouts
+    chosen = varied(startup(), wanted=("C", "1", "A", best[0].layout.id, "C"))
+    assert chosen.named == [arrangements[2], best[0]]
+    assert startup().named is None
 
 
 def test_the_usual_three_are_different_layouts_the_first_of_all_first() -> None:
@@ -291,10 +302,7 @@ def test_the_usual_three_are_different_layouts_the_first_of_all_first() -> None:
     assert ids[0] == usual.answer.layouts[0].layout.id
 
 
-# --- in a browser ----------------------------------------------------------------------------------
-
-
-def test_other_commands_load_neither_template_engine_nor_pdf_writer(tmp_path: Path) -> None:
+def test_other_commands_load_neither_template_engine_nor_pdf_writer() -> None:
     code = (
         "import sys; from lineconfig.cli import build_parser; build_parser();"
         "print([name for name in ('jinja2', 'weasyprint', 'networkx') if name in sys.modules])"

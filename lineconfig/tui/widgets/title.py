@@ -23,7 +23,7 @@ class TitleBar(Static):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        if self._said is None:
+        if self._said is None or not self.size.width:
             return
         glyphs, name, changed, place = self._said
         width = max(20, self.size.width - 2)
