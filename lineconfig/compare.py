@@ -7,13 +7,15 @@ yearly cost: where two layouts cost the same follows exactly.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal
+from typing import Any, Literal
 
 from lineconfig.assess.finance import annuity_factor
 from lineconfig.layout import Layout
+from lineconfig.need import Need
+from lineconfig.need_reading import brief_as_read
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
 
@@ -182,3 +184,42 @@ def changes(before: Recommendation, after: Recommendation) -> list[Change]:
     old = {item.layout.family: item for item in before.arrangements}
     new = {item.layout.family: item for item in after.arrangements}
     return [Change(family, old.get(family), new.get(family)) for family in {**new, **old}]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One answer of a brief that is another in the other brief."""
+
+    path: str
+    before: str | None
+    """As the brief has it, what it left open filled in; None where it does not have it."""
+    after: str | None
+
+
+def asked(before: Need, after: Need) -> list[Asked]:
+    """What two briefs ask differently, in the order of the second."""
+    old, new = (dict(_leaves(brief_as_read(need))) for need in (before, after))
+    return [
+        Asked(path, old.get(path), new.get(path))
+        for path in {**new, **old}
+        if old.get(path) != new.get(path)
+    ]
+
+
+def _leaves(plain: Any, path: str = "") -> Iterator[tuple[str, str]]:
+    """Every answer with its path; formats and the like go by what they are, not by their place."""
+    if isinstance(plain, Mapping):
+        for key, value in plain.items():
+            yield from _leaves(value, f"{path}.{key}" if path else str(key))
+    elif isinstance(plain, list) and plain and isinstance(plain[0], Mapping):
+        for place, item in enumerate(plain, 1):
+            name = next((item[key] for key in NAMING if isinstance(item.get(key), str)), place)
+            yield from _leaves(item, f"{path}[{name}]")
+    elif isinstance(plain, list):
+        yield path, ", ".join(map(str, plain)) or "none"
+    else:
+        yield path, str(plain).lower() if isinstance(plain, bool) else str(plain)
+
+
+NAMING = ("container", "function", "name", "year")
+"""Keys that say which entry of a list is meant."""

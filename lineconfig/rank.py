@@ -11,7 +11,7 @@ from lineconfig.brief import View
 from lineconfig.explain import NoLayout, why_nothing
 from lineconfig.layout import Layout
 from lineconfig.need import Need
-from lineconfig.robustness import stays_first
+from lineconfig.robustness import Sureness, sureness
 from lineconfig.session import DEFAULT_TOP, Study
 
 SEED = 1
@@ -30,7 +30,7 @@ class Ranked:
     net_present_value: float
     """Of choosing it instead of the layout with the lowest first cost."""
     stays_first: float | None
-    """Share of price draws in which it is the first of those shown."""
+    """Share of draws in which it is the first of those looked at."""
     reason: str
     """One line: what speaks for it."""
 
@@ -51,6 +51,9 @@ class Recommendation:
     no_layout: NoLayout | None
     seed: int
     seconds: float
+    sureness: Sureness | None = None
+    """What the draws say of the best overall, at least `DEFAULT_TOP` of them; None where nothing is
+    valid."""
 
     def pick(self, wanted: str) -> Ranked | None:
         """The layout of a rank (`1`), of an arrangement's letter (`A`) or of an id among these."""
@@ -77,11 +80,15 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
     arrangements = study.arrangements(view)
     cheapest = study.cheapest
     assert cheapest is not None
+    sure = sureness(layouts, seed=SEED, habits=study.terms.crew)
     return Recommendation(
         need=study.need,
         view=view,
-        layouts=_ranked(study, layouts, cheapest)[:top],
-        arrangements=_ranked(study, arrangements, cheapest),
+        layouts=_ranked(study, layouts, cheapest, sure)[:top],
+        arrangements=_ranked(
+            study, arrangements, cheapest,
+            sureness(arrangements, seed=SEED, habits=study.terms.crew),
+        ),
         complete=study.room is None or not study.room.given_up,
         valid_layouts=(
             len(layouts) if len(layouts) < max(top, DEFAULT_TOP) else study.valid_layouts
@@ -89,11 +96,13 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
         no_layout=None,
         seed=SEED,
         seconds=time.perf_counter() - started,
-    )
+        sureness=sure,
+    )  # fmt: skip
 
 
-def _ranked(study: Study, layouts: list[Layout], cheapest: Layout) -> tuple[Ranked, ...]:
-    shares = stays_first(layouts, seed=SEED)
+def _ranked(
+    study: Study, layouts: list[Layout], cheapest: Layout, sure: Sureness
+) -> tuple[Ranked, ...]:
     return tuple(
         Ranked(
             rank=rank,
@@ -103,7 +112,7 @@ def _ranked(study: Study, layouts: list[Layout], cheapest: Layout) -> tuple[Rank
             stays_first=share,
             reason=reason_for(layout, layouts, cheapest),
         )
-        for rank, (layout, share) in enumerate(zip(layouts, shares, strict=True), 1)
+        for rank, (layout, share) in enumerate(zip(layouts, sure.shares, strict=True), 1)
     )
 
 

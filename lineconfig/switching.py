@@ -132,7 +132,10 @@ class Switcher:
         if parameter not in self._traced:
             if self.first is None:
                 raise ValueError("no layout is valid: there is none to change hands")
-            self._traced[parameter] = _TRACERS[parameter](self)
+            try:
+                self._traced[parameter] = _TRACERS[parameter](self)
+            except _LostError:
+                self._traced[parameter] = None
         return self._traced[parameter]
 
     def all(self) -> dict[Parameter, Switching]:
@@ -148,6 +151,10 @@ class Switcher:
     def solved(self, need: Need) -> Layout | None:
         """The first layout of a changed need."""
         return next(iter(self.study.varied(need=need).best(1, self.view)), None)
+
+
+class _LostError(Exception):
+    """In a tight room the search may give up at one value and not at another."""
 
 
 @dataclass(frozen=True)
@@ -202,7 +209,8 @@ def _linear(
 
     def solve(x: float) -> _Line:
         layout = switcher.solved(write(x))
-        assert layout is not None
+        if layout is None:
+            raise _LostError
         return line(layout, x)
 
     pieces = _pieces(_envelope(solve(a), solve(b), a, b, solve), a, b)
@@ -312,7 +320,8 @@ def _walked(switcher: Switcher, start: float) -> list[tuple[float, float, Layout
             found.append((start, end, None))
             break
         last = solve(end)
-        assert last is not None, "what has the hours at the start is solved for at the end"
+        if last is None:
+            raise _LostError
         drops_out = end
         for low, high, line in _pieces(
             _envelope(first, last, start, end, _sure(solve)), start, end
@@ -358,7 +367,8 @@ def _lasting(switcher: Switcher, start: float) -> Callable[[float], _Line | None
 def _sure(solve: Callable[[float], _Line | None]) -> Solve:
     def solved(x: float) -> _Line:
         line = solve(x)
-        assert line is not None
+        if line is None:
+            raise _LostError
         return line
 
     return solved

@@ -66,15 +66,20 @@ def run(arguments: argparse.Namespace) -> int:
     layouts = [picked(study, answer, name, arguments.by, arguments.brief)[0] for name in names]
     found = compare(study, layouts)
     if arguments.json:
-        print_json(comparison_record(names, found))
+        from lineconfig.present.why import beside_record
+
+        print_json(comparison_record(names, found) | beside_record(study, answer, layouts))
     else:
+        from lineconfig.present.why import beside_lines
+
         print(comparison_text(study, names, found, everything=arguments.all))
+        print("\n".join(beside_lines(study, answer, layouts, names)))
     return ANSWERED
 
 
 def _briefs(arguments: argparse.Namespace) -> int:
-    from lineconfig.compare import changes
-    from lineconfig.present.compare import changes_record, changes_text
+    from lineconfig.compare import asked, changes
+    from lineconfig.present.compare import asked_record, changes_record, changes_text
     from lineconfig.rank import recommend
     from lineconfig.session import open_study
 
@@ -84,9 +89,9 @@ def _briefs(arguments: argparse.Namespace) -> int:
         recommend(open_study(brief, arguments.catalog), view=arguments.by)
         for brief in (arguments.brief, arguments.other)
     )
-    found = changes(before, after)
+    found, differing = changes(before, after), asked(before.need, after.need)
     if arguments.json:
-        print_json({"changes": changes_record(found)})
+        print_json({"asked": asked_record(differing), "changes": changes_record(found)})
     else:
-        print(changes_text(before, after, found))
+        print(changes_text(before, after, found, differing))
     return ANSWERED if found else NO_LAYOUT

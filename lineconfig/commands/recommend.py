@@ -51,6 +51,10 @@ def run(arguments: argparse.Namespace) -> int:
         from lineconfig.present.records import recommendation_record
 
         record = recommendation_record(study, answer)
+        if answer.layouts:
+            from lineconfig.present.why import Explained, why_first_record
+
+            record |= why_first_record(Explained(study, answer))
         if arguments.unbeaten:
             from lineconfig.present.unbeaten import unbeaten_records
 
@@ -60,6 +64,10 @@ def run(arguments: argparse.Namespace) -> int:
         from lineconfig.present.recommendation import recommendation_text
 
         print(recommendation_text(study, answer))
+        if answer.layouts:
+            from lineconfig.present.why import Explained, why_first_lines
+
+            print("\n".join(why_first_lines(Explained(study, answer))))
         if arguments.unbeaten and answer.layouts:
             from lineconfig.present.unbeaten import unbeaten_text
 

@@ -36,27 +36,44 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Do it and give the exit status."""
-    from lineconfig.explain import why_class, why_nothing
+    from lineconfig.explain import Bringer, why_class
+    from lineconfig.rank import recommend
     from lineconfig.session import open_study
+    from lineconfig.varying.pooled import pooled
 
-    study = open_study(arguments.brief, arguments.catalog)
+    study = pooled(open_study(arguments.brief, arguments.catalog))
     say_notes(study.notes)
     class_ids = list(study.catalog.classes)
     if arguments.class_id is not None:
         known_class(study.catalog.classes, arguments.class_id)
         class_ids = [arguments.class_id]
-    nothing = None if study.feasible else why_nothing(study)
-    shown = study.best(10, arguments.by)
+    answer = recommend(study, view=arguments.by)
+    nothing = answer.no_layout
     if nothing is not None and arguments.class_id is None and not arguments.json:
         class_ids = []
-    answers = {class_id: why_class(study, class_id, shown, nothing) for class_id in class_ids}
+    shown = [item.layout for item in answer.layouts]
+    bringer = Bringer(study, answer.view) if shown else None
+    answers = {
+        class_id: why_class(study, class_id, shown, nothing, bringer) for class_id in class_ids
+    }
+    explained = arguments.class_id is None and bool(shown)
     if arguments.json:
         from lineconfig.present.records import why_record
 
-        print_json(why_record(study, nothing, answers))
+        record = why_record(study, nothing, answers)
+        if explained:
+            from lineconfig.present.why import Explained, why_first_record
+
+            record |= why_first_record(Explained(study, answer))
+        print_json(record)
     else:
         from lineconfig.present.nothing import why_text
 
+        if explained:
+            from lineconfig.present.why import Explained, why_each_lines
+
+            print("\n".join([*why_each_lines(Explained(study, answer))[1:], ""]))
+            print("Every class of the catalogue\n----------------------------")
         print(why_text(study, nothing, answers.values()))
     return ANSWERED if nothing is None else NO_LAYOUT
 

@@ -12,7 +12,7 @@ from lineconfig.explain.classes import ClassAnswer, why_class
 from lineconfig.explain.conflict import Feasibility, conflicts, smallest_conflict
 from lineconfig.explain.nothing import NoLayout, why_nothing
 from lineconfig.explain.openings import Opening, PairOpening, openings
-from lineconfig.explain.reasons import Against, Figures, reasons
+from lineconfig.explain.reasons import Against, Figures, against, reasons
 
 __all__ = [
     "Against",
@@ -26,6 +26,7 @@ __all__ = [
     "Opening",
     "PairOpening",
     "Shortfall",
+    "against",
     "clashes",
     "conflicts",
     "openings",

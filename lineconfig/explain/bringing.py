@@ -13,7 +13,14 @@ from lineconfig.choose.limits import LIMITS
 from lineconfig.layout import Layout
 from lineconfig.need import Need
 from lineconfig.session import Study
-from lineconfig.switching import PARAMETERS, Parameter, Switcher, at_value
+from lineconfig.switching import (
+    PARAMETERS,
+    Parameter,
+    Stretch,
+    Switcher,
+    Switching,
+    at_value,
+)
 from lineconfig.varying import needs
 from lineconfig.varying.pooled import PooledStudy, pooled
 
@@ -49,6 +56,7 @@ class Bringer:
         self.study: PooledStudy = pooled(study)
         self.view: View = view or study.need.view
         self.switcher = Switcher(self.study, self.view)
+        self._solved: dict[tuple[Parameter, float], Layout | None] = {}
 
     def of(self, class_id: str) -> Bringing | None:
         """The smallest change that brings a layout with the class first; None for none found."""
@@ -64,6 +72,7 @@ class Bringer:
     # --- terms -------------------------------------------------------------------------------
 
     def _by_terms(self, has: Has) -> Iterator[Bringing]:
+        need = self.study.need
         for parameter in PARAMETERS:
             traced = self.switcher.of(parameter)
             if traced is None:
@@ -73,11 +82,25 @@ class Bringer:
                 continue
             stretch = nearest[1]
             value = _rounded_into(parameter, nearest[0], stretch.low, stretch.high)
+            first = self._first_at(parameter, value)
+            if first is None or not has(first):
+                continue
+            up = value > traced.now
+            lasts = _lasting(traced, stretch, has, 1 if up else -1)
+            said = _quantity(parameter, value, need.currency)
+            if lasts is None:
+                said += " or more" if up else " or less"
+            else:
+                end = _quantity(parameter, lasts, need.currency).removeprefix("a ")
+                said += f" (up to {end})" if up else f" (down to {end})"
+            changed = at_value(need, parameter, value)
+            yield Bringing(traced.field, traced.now, value, traced.unit, said, changed)
+
+    def _first_at(self, parameter: Parameter, value: float) -> Layout | None:
+        if (parameter, value) not in self._solved:
             need = at_value(self.study.need, parameter, value)
-            first = self.switcher.solved(need)
-            if first is not None and has(first):
-                text = _terms_text(parameter, value, traced.now, self.study.need.currency)
-                yield Bringing(traced.field, traced.now, value, traced.unit, text, need)
+            self._solved[parameter, value] = self.switcher.solved(need)
+        return self._solved[parameter, value]
 
     # --- limits ------------------------------------------------------------------------------
 
@@ -181,16 +204,30 @@ def _rounded_into(parameter: Parameter, value: float, low: float, high: float) -
     return rounded if low < rounded < high else (low + high) / 2
 
 
-def _terms_text(parameter: Parameter, value: float, now: float, currency: str) -> str:
-    beyond = "or more" if value > now else "or less"
+def _lasting(traced: Switching, stretch: Stretch, has: Has, step: int) -> float | None:
+    """Up (or down) to which value a layout of the kind stays first; None for the end of the range.
+
+    `step` is 1 for upwards and -1 for downwards.
+    """
+    place = traced.stretches.index(stretch)
+    while 0 <= place + step < len(traced.stretches):
+        following = traced.stretches[place + step]
+        if following.layout is None or not has(following.layout):
+            here = traced.stretches[place]
+            return here.high if step > 0 else here.low
+        place += step
+    return None
+
+
+def _quantity(parameter: Parameter, value: float, currency: str) -> str:
     match parameter:
         case "wage":
-            return f"a wage of {value:,.2f} {currency}/h {beyond}"
+            return f"a wage of {value:,.2f} {currency}/h"
         case "volume":
-            return f"{value:,.0f} cans a year {beyond}"
+            return f"{value:,.0f} cans a year"
         case "horizon":
-            return f"a horizon of {value:,.1f} years {beyond}"
+            return f"a horizon of {value:,.1f} years"
         case "discount_rate":
-            return f"a discount rate of {value:.2%} {beyond}"
+            return f"a discount rate of {value:.2%}"
         case "speed":
             return f"a speed of {value:,.1f} cpm"

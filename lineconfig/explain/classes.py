@@ -84,7 +84,7 @@ def why_class(
             brought = _brought(bringer, class_id, layout, shown[0])
             return ClassAnswer(
                 class_id, "shown", None, None,
-                f"{text}, which {beaten.text}{_would(brought)}", layout, beaten, brought,
+                f"{text}, which {beaten.text}{_would(bringer, brought)}", layout, beaten, brought,
             )  # fmt: skip
     refusals = study.admission.refusals.get(class_id)
     if refusals:
@@ -110,7 +110,7 @@ def why_class(
         )
     beaten = Beaten.of(study, best, shown[0])
     brought = _brought(bringer, class_id, best, shown[0])
-    text = f"{name} is valid; its best layout {best.id} {beaten.text}{_would(brought)}"
+    text = f"{name} is valid; its best layout {best.id} {beaten.text}{_would(bringer, brought)}"
     return ClassAnswer(class_id, "valid", None, None, text, best, beaten, brought)
 
 
@@ -122,8 +122,15 @@ def _brought(
     return bringer.of(class_id) or bringer.by_price(class_id, best, first)
 
 
-def _would(brought: Bringing | None) -> str:
-    return "" if brought is None else f"; {brought.text} would bring it first"
+def _would(bringer: Bringer | None, brought: Bringing | None) -> str:
+    if bringer is None:
+        return ""
+    if brought is None:
+        return (
+            "; no wage, volume, horizon, discount rate, speed, limit or price that was looked at "
+            "would bring it first"
+        )
+    return f"; {brought.text} would bring it first"
 
 
 def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
@@ -143,6 +150,9 @@ def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
         if checker.line(checker.all - {name}) is not None:
             told = told_conflict(fixed, checker, ways, [name], checker.all - {name}, {name})
             return name, told[0].field, _with_name(equipment.name, told)
+    # Without the room nothing fits either: it need not be asked, which takes its time.
+    fixed = fixed.varied(without=fixed.without | {FLOOR_PLAN})
+    checker, ways = Feasibility(fixed), levers(fixed)
     soft, hard = soft_and_hard(fixed, checker)
     conflict = smallest_conflict(checker.met, soft, hard)
     if not conflict:  # physics and the trade alone rule it out
@@ -158,4 +168,4 @@ def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
 def _with_name(name: str, told: Sequence[Clash]) -> str:
     """Refusals joined, with the class named where they speak of such a line."""
     text = "; and ".join(clash.text for clash in told)
-    return text if name in text else f"with {name[0].lower()}{name[1:]}, {text}"
+    return text if name in text else f"{name}: {text}"

@@ -334,7 +334,8 @@ def _speed(study: Study) -> Change | None:
         "speed", stated.text if stated is not None else f"{now:.10g} cpm", f"{after:.10g} cpm",
         f"a speed of {after:,.10g} cpm ({_signed(after - now, 'cpm', 1)})",
         needs.with_speed(need, after), abs(1 - after / now), Shortfall(after, now, "cpm"),
-        f"the fastest such line makes {after:,.10g} cpm; {now:,.10g} cpm are asked for"
+        f"the fastest such line makes {after:,.10g} cpm; {now:,.10g} cpm are asked for, "
+        f"{now - after:,.10g} short"
         if after < now
         else f"such a line wants to be built for {after:,.10g} cpm, not for {now:,.10g}",
     )  # fmt: skip

@@ -56,8 +56,8 @@ class Figures:
 class Against:
     """One layout beside a neighbour."""
 
-    place: int
-    """Of the neighbour in the list, from 1."""
+    name: str
+    """What the neighbour is called: its place in the list, a letter or an id."""
     id: str
     ours: Figures
     theirs: Figures
@@ -84,25 +84,26 @@ def reasons(study: Study, layouts: Sequence[Layout], view: View) -> list[tuple[A
         neighbours = [other for other in (place - 1, place + 1) if 0 <= other < len(layouts)]
         told.append(
             tuple(
-                against(study, layout, layouts[other], other + 1, view) for other in neighbours
+                against(study, layout, layouts[other], str(other + 1), view)
+                for other in neighbours
             )
         )  # fmt: skip
     return told
 
 
-def against(study: Study, ours: Layout, theirs: Layout, place: int, view: View) -> Against:
+def against(study: Study, ours: Layout, theirs: Layout, name: str, view: View) -> Against:
     """One layout beside another in two or three sentences."""
     mine, other = Figures.of(study, ours), Figures.of(study, theirs)
     machines = tuple(_machines(study, ours, theirs))
-    sentences = [_money(study, mine, other, place)]
+    sentences = [_money(study, mine, other, name)]
     if view in VIEW_WORDS:
-        sentences.insert(0, _ordered(mine, other, view, place))
+        sentences.insert(0, _ordered(mine, other, view, name))
     others = _others(mine, other)
     if others:
         sentences.append(others)
     if machines:
         sentences.append(_named(study, machines))
-    return Against(place, theirs.id, mine, other, machines, tuple(sentences))
+    return Against(name, theirs.id, mine, other, machines, tuple(sentences))
 
 
 def _machines(study: Study, ours: Layout, theirs: Layout) -> Iterator[tuple[str, str, str]]:
@@ -118,16 +119,16 @@ def _more(difference: float) -> str:
     return f"{abs(difference):,.0f} {'more' if difference > 0 else 'less'}"
 
 
-def _money(study: Study, mine: Figures, other: Figures, place: int) -> str:
+def _money(study: Study, mine: Figures, other: Figures, name: str) -> str:
     whole = mine.life_cycle_cost - other.life_cycle_cost
     bought = mine.first_cost - other.first_cost
     yearly = mine.annual_cost - other.annual_cost
     currency, years = study.need.currency, f"{study.need.horizon_years:g} years"
     if whole == 0:
-        start = f"Over {years} it costs as much as layout {place}"
+        start = f"Over {years} it costs as much as layout {name}"
     else:
         more = "more" if whole > 0 else "less"
-        start = f"Over {years} it costs {abs(whole):,.0f} {currency} {more} than layout {place}"
+        start = f"Over {years} it costs {abs(whole):,.0f} {currency} {more} than layout {name}"
     parts = []
     if bought:
         parts.append(f"{_more(bought)} to buy")
@@ -137,12 +138,12 @@ def _money(study: Study, mine: Figures, other: Figures, place: int) -> str:
     return f"{start}: {joined.join(parts)}." if parts else f"{start}."
 
 
-def _ordered(mine: Figures, other: Figures, view: View, place: int) -> str:
+def _ordered(mine: Figures, other: Figures, view: View, name: str) -> str:
     key, words = VIEW_WORDS[view]
     ours, theirs = getattr(mine, key), getattr(other, key)
     if ours == theirs:
-        return f"It takes {ours:,} {words}, as layout {place} does; cost over its life decides."
-    return f"It takes {ours:,} {words}, layout {place} {theirs:,}."
+        return f"It takes {ours:,} {words}, as layout {name} does; cost over its life decides."
+    return f"It takes {ours:,} {words}, layout {name} {theirs:,}."
 
 
 def _others(mine: Figures, other: Figures) -> str:

@@ -119,9 +119,9 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "simple payback",
     ),
     "stays_first": (
-        ("share of triangular price draws (low, typical, high; one draw per class) in which it has "
-        "the lowest life-cycle cost of those shown"),
-        "seeded draws",
+        ("share of triangular draws (prices, stops: one per class; wage, tariffs, losses, upkeep, "
+        "work, volume: one each) in which it has the lowest life-cycle cost of those shown"),
+        "seeded draws; ranges of prices from the catalogue, other spreads invented",
     ),
     "lifting.load_kg": (
         ("case: containers of a case x (empty + fill) + packaging; layer: containers + sheet; "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from lineconfig.compare import Change, Comparison, Crossing, Figure
+from lineconfig.compare import Asked, Change, Comparison, Crossing, Figure
 from lineconfig.present.text import short_amount, title_text
 from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
 from lineconfig.rank import LETTERS, Ranked, Recommendation
@@ -102,12 +102,25 @@ def comparison_record(names: Sequence[str], found: Comparison) -> dict[str, Any]
     }
 
 
-def changes_text(before: Recommendation, after: Recommendation, found: Sequence[Change]) -> str:
-    """What became of each kind of arrangement from one brief to another."""
+def changes_text(
+    before: Recommendation,
+    after: Recommendation,
+    found: Sequence[Change],
+    differing: Sequence[Asked] = (),
+) -> str:
+    """What two briefs ask differently, and what became of each kind of arrangement."""
     lines = [
         *wrapped(f"before  {before.need.brief.name}", 0, 8),
         *wrapped(f"after   {after.need.brief.name}", 0, 8),
-        "",
+        *heading("What changed in"),
+    ]
+    for each in differing:
+        old, new = each.before or "not there", each.after or "not there"
+        lines += wrapped(f"{each.path}: {old} -> {new}", 0, 4)
+    if not differing:
+        lines.append("Nothing: both ask the same.")
+    lines += [
+        *heading("What changed out"),
         f"{'before':8}{'after':8}{'first cost':>24}{'people':>14}{'cost of life':>24}",
     ]
     for change in found:
@@ -123,6 +136,11 @@ def changes_text(before: Recommendation, after: Recommendation, found: Sequence[
         lines += wrapped(f"{unload} + {lower}" + (f" ({word})" if word else ""), 3, 5)
     if not found:
         lines.append("Neither brief can be met.")
+    for word, answer in (("before", before), ("after", after)):
+        if answer.no_layout is not None and found:
+            lines += ["", *wrapped(f"{word}: no layout fits.")]
+            for clash in answer.no_layout.conflict:
+                lines += wrapped(f"* {clash.text}", 2, 4)
     return "\n".join(lines)
 
 
@@ -150,3 +168,8 @@ def changes_record(found: Sequence[Change]) -> list[dict[str, Any]]:
         }
         for change in found
     ]
+
+
+def asked_record(differing: Sequence[Asked]) -> list[dict[str, Any]]:
+    """What two briefs ask differently, as data."""
+    return [{"field": each.path, "before": each.before, "after": each.after} for each in differing]

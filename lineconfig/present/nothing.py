@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from lineconfig.explain import ClassAnswer, NoLayout
+from lineconfig.explain import Clash, ClassAnswer, NoLayout
+from lineconfig.present.text import title_text
 from lineconfig.present.wrapping import wrapped
 from lineconfig.session import Study
 
 
 def no_layout_lines(answer: NoLayout) -> list[str]:
     """Why nothing fits, and what would open a layout."""
-    count = len(answer.conflict)
-    together = "These cannot be met together" if count > 1 else "This cannot be met"
-    lines = [f"No layout fits. {together}:", ""]
-    for clash in answer.conflict:
-        where = f" ({clash.field})" if clash.field else ""
-        lines += wrapped(f"* {clash.text}{where}", 2, 4)
+    conflicts = answer.conflicts or (answer.conflict,)
+    alone = [conflict for conflict in conflicts if len(conflict) == 1]
+    lines = ["No layout fits. " + _begun(conflicts[0]), ""]
+    for conflict in conflicts:
+        if conflict is not conflicts[0]:
+            words = "And by itself" if len(conflict) == 1 else "Nor can these be met together"
+            lines += ["", f"{words}:", ""]
+        for clash in conflict:
+            where = f" ({clash.field})" if clash.field else ""
+            lines += wrapped(f"* {clash.text}{where}", 2, 4)
+    if not answer.all_conflicts:
+        lines += ["", "There are more such sets than are told here."]
     if answer.openings:
         lines += [
             "",
@@ -24,8 +31,27 @@ def no_layout_lines(answer: NoLayout) -> list[str]:
             "",
         ]
         for opening in answer.openings:
-            lines += wrapped(f"* {opening.text}: {opening.layout.title}", 2, 4)
+            lines += wrapped(f"* {opening.text}", 2, 4)
+            lines += wrapped(f"{opening.layout.id}: {title_text(opening.layout)}", 6, 8)
+    elif answer.pairs:
+        lines += [
+            "",
+            *wrapped(
+                "No single change opens a layout. These two together would, the cheapest line to "
+                "buy first (solved again to be sure):"
+            ),
+            "",
+        ]
+        for pair in answer.pairs:
+            lines += wrapped(f"* {pair.text}", 2, 4)
+            lines += wrapped(f"{pair.layout.id}: {title_text(pair.layout)}", 6, 8)
+    elif len(alone) > 1 or len(conflicts) > 1:
+        lines += ["", *wrapped("No change of one or two answers of the brief opens a layout.")]
     return lines
+
+
+def _begun(conflict: Sequence[Clash]) -> str:
+    return "These cannot be met together:" if len(conflict) > 1 else "This cannot be met:"
 
 
 def why_text(study: Study, no_layout: NoLayout | None, answers: Iterable[ClassAnswer]) -> str:

@@ -145,8 +145,9 @@ def _counts(study: Study, answer: Recommendation) -> list[str]:
     return [
         "",
         *wrapped(
-            f"`first in`: every price was drawn {DRAWS} times between its low and its high, and "
-            "this is the share of draws in which the layout costs least over its life of all in "
+            f"`first in`: prices, wages, stops, work and volume were drawn {DRAWS:,} times between "
+            "their low and their high; this is the share of draws in which the layout costs "
+            "least over its life of all in "
             f"its table (seed {answer.seed})."
         ),
         "",

@@ -16,6 +16,7 @@ from lineconfig.layout import Layout, Station
 from lineconfig.need_reading import brief_as_read
 from lineconfig.present.money import first_cost_record, hours_record, range_record
 from lineconfig.present.placement import floor_record
+from lineconfig.present.why import class_record, nothing_record
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
 
@@ -198,9 +199,11 @@ def no_layout_record(answer: NoLayout | None) -> dict[str, Any] | None:
                 "text": opening.text,
                 "verified": True,
                 "layout": opening.layout.id,
+                "title": opening.layout.title,
             }
             for opening in answer.openings
         ],
+        **nothing_record(answer),
     }
 
 
@@ -293,14 +296,5 @@ def why_record(
         "brief": study.need.brief.name,
         "warnings": warnings_record(study),
         "no_layout": no_layout_record(no_layout),
-        "classes": {
-            class_id: {
-                "status": answer.status,
-                "rule": answer.rule,
-                "field": answer.field,
-                "text": answer.text,
-                "layout": answer.layout.id if answer.layout else None,
-            }
-            for class_id, answer in answers.items()
-        },
+        "classes": {class_id: class_record(answer) for class_id, answer in answers.items()},
     }
