@@ -178,7 +178,9 @@ async def test_two_layouts_are_marked_and_compared(tmp_path: Path) -> None:
         shown = screen_text(app)
         for line in bench.lines[:2]:
             assert line.name.split()[0] in shown
-        assert "first cost" in shown and "Where they differ" in shown
+        rows = [row.text for row in app.screen.query_one(Sheet).rows]
+        assert "first cost" in shown and any("Where they differ" in text for text in rows)
+        assert "What changes their order" in rows
 
 
 async def test_an_opening_is_applied_with_one_key(tmp_path: Path) -> None:

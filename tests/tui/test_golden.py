@@ -19,7 +19,8 @@ from lineconfig.tui.app import LineconfigApp
 from tests.tui.seen import app_for, screen_lines, settled, small_draft
 
 GOLDEN = Path(__file__).parent / "golden"
-LOOKS = 200
+LOOKS = 1_000
+"""Looks, a twentieth of a second apart, before a screen counts as different."""
 SIZES = ((80, 24), (120, 40), (200, 60))
 
 
