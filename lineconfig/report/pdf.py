@@ -35,7 +35,7 @@ def _weasyprint() -> Any:
     said = io.StringIO()
     try:
         with contextlib.redirect_stdout(said), contextlib.redirect_stderr(said):
-            import weasyprint  # type: ignore[import-untyped]
+            import weasyprint
     except ImportError as error:
         raise LineconfigError(f"{HOW} ({error})") from None
     except OSError as error:
@@ -63,7 +63,7 @@ def pdf_of(html: str, paper: PaperName = "letter") -> bytes:
 
 def _data_only() -> Any:
     """Fetches pictures that stand in the document itself, and nothing else."""
-    from weasyprint.urls import URLFetcher  # type: ignore[import-untyped]
+    from weasyprint.urls import URLFetcher
 
     return URLFetcher(allowed_protocols={"data"})
 
