@@ -58,4 +58,6 @@ def explore(brief: str | None, overlays: list[str], *, ascii_only: bool | None =
         files_of(overlay)
     app = LineconfigApp(draft, overlays=overlays, ascii_only=ascii_only)
     status = app.run()
+    if app.failed is not None:
+        raise app.failed
     return ANSWERED if status is None else status

@@ -12,12 +12,14 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.screen import Screen
+from textual.scrollbar import ScrollBar, ScrollBarRender
 
 from lineconfig.errors import InputError
 from lineconfig.tui.draft import Draft
 from lineconfig.tui.fields import Form, form_for
 from lineconfig.tui.glyphs import PLAIN, UNICODE, wants_ascii
 from lineconfig.tui.keeping import Keeper, Left
+from lineconfig.tui.widgets.plain import PlainScrollBarRender
 
 if TYPE_CHECKING:
     from lineconfig.catalog import Catalog
@@ -77,6 +79,8 @@ class LineconfigApp(App[int]):
         self.catalog: Catalog | None = catalog
         self.form: Form = form_for(catalog.economics.currency if catalog else "USD")
         self.solver: Solver | None = None
+        self.failed: InputError | None = None
+        """Why the catalogue could not be read: told once the terminal is back."""
 
     # --- start -----------------------------------------------------------------------------------
 
@@ -85,12 +89,8 @@ class LineconfigApp(App[int]):
         from lineconfig.tui.screens.questionnaire import QuestionScreen
 
         self.set_class(self.glyphs.ascii, "-ascii")
-        if self.glyphs.ascii:
-            from textual.scrollbar import ScrollBar
-
-            from lineconfig.tui.widgets.plain import PlainScrollBarRender
-
-            ScrollBar.renderer = PlainScrollBarRender
+        # Textual keeps this for all scroll bars of a process.
+        ScrollBar.renderer = PlainScrollBarRender if self.glyphs.ascii else ScrollBarRender
         self.push_screen(QuestionScreen())
         if self.catalog is None:
             self._read_catalog()
@@ -101,7 +101,12 @@ class LineconfigApp(App[int]):
     def _read_catalog(self) -> None:
         from lineconfig.catalog_loading import load_catalog
 
-        self.catalog = load_catalog(self.overlays)
+        try:
+            self.catalog = load_catalog(self.overlays)
+        except InputError as error:
+            self.failed = error
+            self.call_from_thread(self.leave, forget=False)
+            return
         self.call_from_thread(self._have_catalog)
 
     def _have_catalog(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import shutil
 import signal
 import subprocess
@@ -37,7 +38,7 @@ class Terminal:
         )
         return done.stdout
 
-    def start(self, *arguments: str) -> None:
+    def start(self, *arguments: str, after: str = "") -> None:
         """Run the program as somebody at a keyboard would."""
         environment = {
             "XDG_STATE_HOME": str(self.folder / "state"), "LINECONFIG_ASCII": "0",
@@ -47,9 +48,10 @@ class Terminal:
         settings = [
             part for name, value in environment.items() for part in ("-e", f"{name}={value}")
         ]
+        command = shlex.join([sys.executable, "-m", "lineconfig", *arguments])
         self.tmux(
             "-f", os.devnull, "new-session", "-d", *self.size, "-c", str(self.folder), *settings,
-            sys.executable, "-m", "lineconfig", *arguments,
+            command + after if after else f"exec {command}",
         )  # fmt: skip
 
     def press(self, *keys: str) -> None:
@@ -136,6 +138,13 @@ def test_what_was_typed_before_a_kill_is_there_again(terminal: Terminal) -> None
     terminal.press("C-q")
     terminal.wait_for("The brief is not saved")
     terminal.press("d")
+
+
+def test_a_spoiled_overlay_is_told_once_the_terminal_is_back(terminal: Terminal) -> None:
+    (terminal.folder / "prices.yaml").write_text("classes: 3\n")
+    terminal.start("explore", "--catalog", "prices.yaml", after="; sleep 60")
+    shown = terminal.wait_for("prices.yaml:1: ")
+    assert "a list is needed" in " ".join(shown.split()) and "Traceback" not in shown
 
 
 def test_a_script_gets_help_in_place_of_screens() -> None:
