@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 from textual.message import Message
 from textual.screen import Screen
 from textual.scrollbar import ScrollBar, ScrollBarRender
@@ -50,9 +51,10 @@ class LineconfigApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),
         Binding("ctrl+s", "save", "Save", priority=True),
-        Binding("ctrl+o", "open", "Open", show=False, priority=True),
-        Binding("ctrl+e", "export", "Export", show=False, priority=True),
-        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+        Binding("ctrl+e", "export", "Export", priority=True),
+        Binding("ctrl+o", "open", "Open", priority=True),
+        Binding("ctrl+p", "command_palette", "Commands", priority=True),
+        Binding("ctrl+q", "quit", "Leave", priority=True),
     ]
 
     class CatalogRead(Message):
@@ -169,6 +171,19 @@ class LineconfigApp(App[int]):
         shipped = Path(path).resolve().parent == examples_dir().resolve()
         self.take_up(Draft(text, None if shipped else Path(path)))
         return True
+
+    def get_key_display(self, binding: Binding) -> str:
+        """A key as keyboards have it."""
+        shown = binding.key_display or binding.key
+        name = {"escape": "Esc"}.get(shown) or shown.replace("ctrl+", "^")
+        return name[:2].upper() if name[0] == "^" else name[:1].upper() + name[1:]
+
+    def action_command_palette(self) -> None:
+        """All commands by name."""
+        if self.use_command_palette and not isinstance(self.screen, CommandPalette):
+            self.push_screen(
+                CommandPalette(placeholder="part of a command", id="--command-palette")
+            )
 
     # --- commands --------------------------------------------------------------------------------
 
