@@ -119,7 +119,8 @@ def beside_record(
 
 
 def _traced(study: Study, answer: Recommendation) -> list[Switching]:
-    switcher = Switcher(study, answer.view)
+    known = [item.layout for item in (*answer.layouts, *answer.arrangements)]
+    switcher = Switcher(study, answer.view, known)
     traced = [switcher.of(parameter) for parameter in PARAMETERS]
     return [found for found in traced if found is not None]
 
