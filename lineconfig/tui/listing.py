@@ -4,6 +4,7 @@ one instead of beginning anew. So the first place is on the screen while the res
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import islice
@@ -38,8 +39,12 @@ class ListingStudy(Study):
 
     _lists: dict[View, _List] = field(init=False, default_factory=dict)
 
-    def best(self, count: int, view: View | None = None) -> list[Layout]:
+    def best(
+        self, count: int, view: View | None = None, *, reached: float = math.inf
+    ) -> list[Layout]:
         """The best few layouts."""
+        if reached < math.inf:
+            return super().best(count, view, reached=reached)
         view = view or self.need.view
         kept = self._lists.get(view)
         if kept is None:

@@ -15,7 +15,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import OptionList, Static, TabbedContent, TabPane
 
-from lineconfig.changes import arrangement_name
+from lineconfig.changes import Answered, arrangement_name
 from lineconfig.choose.sections import CancelledError
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked
@@ -236,15 +236,21 @@ class LayoutScreen(BriefScreen):
         if number <= len(self.pages):
             self.query_one(TabbedContent).active = self.pages[number - 1].id
 
+    def hear_answer(self, answered: Answered) -> None:
+        """The whole answer has come after the layout was opened: its place is known now."""
+        if answered.study is self.study and self.ranked is None:
+            self.ranked = answered.answer.pick(self.layout_shown.id)
+            self._made.clear()
+            self._show_page()
+
     def subject_of_export(self) -> object:
         """This layout."""
-        from lineconfig.changes import Answered
         from lineconfig.tui.exporting import Matter
         from lineconfig.tui.screens.workbench import WorkbenchScreen
 
         bench = next((s for s in self.app.screen_stack if isinstance(s, WorkbenchScreen)), None)
-        answered = bench.answered if bench is not None else None
-        if not isinstance(answered, Answered):
+        answered = bench.answered if bench is not None and bench.settled else None
+        if not isinstance(answered, Answered) or answered.study is not self.study:
             return None
         return Matter(self.own.draft, answered, self.layout_shown, self.ranked, self.label)
 

@@ -17,6 +17,7 @@ from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.widgets.containers import ContainerPicker
 from lineconfig.tui.widgets.keyline import KeyLine
+from lineconfig.tui.widgets.sized import SizedList
 from lineconfig.tui.widgets.title import TitleBar
 
 LABEL_WIDTH = 13
@@ -76,7 +77,7 @@ class QuestionScreen(BriefScreen):
         """The widgets."""
         yield TitleBar()
         with Horizontal(id="asking"):
-            yield OptionList(id="asked", compact=True, markup=False)
+            yield SizedList(id="asked", compact=True, markup=False)
             with VerticalScroll(id="question", can_focus=False):
                 yield Static("", id="number", markup=False)
                 yield Static("", id="wording", markup=False)
@@ -209,9 +210,10 @@ class QuestionScreen(BriefScreen):
             return word if shown else f"({word})"
         return shown
 
-    def on_resize(self) -> None:
+    @on(SizedList.Sized)
+    def _sized(self) -> None:
         """The list follows the width."""
-        self.call_after_refresh(self._list)
+        self._list()
 
     # --- answering -------------------------------------------------------------------------------
 

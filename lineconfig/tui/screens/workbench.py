@@ -43,6 +43,7 @@ from lineconfig.tui.solving import First, News, Told, Whole
 from lineconfig.tui.widgets.entry import Choice, FieldRow
 from lineconfig.tui.widgets.keyline import KeyLine
 from lineconfig.tui.widgets.saying import say
+from lineconfig.tui.widgets.sized import SizedList
 from lineconfig.tui.widgets.title import TitleBar
 
 MOST_COMPARED = 3
@@ -71,7 +72,7 @@ class Answer(Message):
         self.news = news
 
 
-class Ranking(OptionList):
+class Ranking(SizedList):
     """The list of layouts."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Look")]
@@ -317,6 +318,7 @@ class WorkbenchScreen(BriefScreen):
             self.study, self.answered = news.answered.study, news.answered
             self.changes, self.waiting = news.changes, False
             self._show_ranking()
+            self.own.have_answer(news.answered)
         elif isinstance(news, Told):
             self.changes = news.changes
             self._show_changes()
@@ -471,9 +473,10 @@ class WorkbenchScreen(BriefScreen):
         say(self.query_one("#beside-text", Static), title)
         beside.scroll_home(animate=False)
 
-    def on_resize(self) -> None:
+    @on(SizedList.Sized)
+    def _sized(self) -> None:
         """Lines follow the width."""
-        self.call_after_refresh(self._fill)
+        self._fill()
 
     # --- acting ----------------------------------------------------------------------------------
 
@@ -483,9 +486,14 @@ class WorkbenchScreen(BriefScreen):
         at = self.query_one("#ranking", OptionList).highlighted
         return self.lines[at] if at is not None and at < len(self.lines) else None
 
+    @property
+    def settled(self) -> bool:
+        """Whether the newest question has its whole answer."""
+        return self.answered is not None and not self.waiting and self.answered.study is self.study
+
     def ranked(self, layout: Layout) -> Ranked | None:
         """A layout's place in the newest answer."""
-        if self.answered is None:
+        if self.answered is None or self.answered.study is not self.study:
             return None
         return self.answered.answer.pick(layout.id)
 
@@ -619,7 +627,7 @@ class WorkbenchScreen(BriefScreen):
         """What can be written from here."""
         from lineconfig.tui.exporting import Matter
 
-        if self.answered is None or self.study is None:
+        if not self.settled or self.answered is None or self.study is None:
             return None
         line = self.line
         label = line.label if line is not None and self.lines else ""
