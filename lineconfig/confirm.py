@@ -176,10 +176,12 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
         packed = packed or station.function == "pack"
     numbers = {number: at for at, number in enumerate(stations_of(layout))}
     own = [tuple(numbers[n] for n in post.stations) for post in layout.crew.posts]
+    # Whoever always attends a station neither helps nor keeps others from helping past them.
+    able = [mine for post, mine in zip(layout.crew.posts, own, strict=True) if not post.always]
     places_m = [station.place_m for station in stations]
     posts = tuple(
-        PostModel(mine, helps=() if post.always else _near(own, number, places_m))
-        for number, (post, mine) in enumerate(zip(layout.crew.posts, own, strict=True))
+        PostModel(mine, helps=() if post.always else _near(able, able.index(mine), places_m))
+        for post, mine in zip(layout.crew.posts, own, strict=True)
     )
     return LineModel(tuple(stations), tuple(buffers), posts)
 
