@@ -71,7 +71,8 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
         lines += named_row(
             f"{number:<3}", station.option.equipment.name, 41,
-            f"{pieces:>7}{rated:>7}{infeed:>10}{price:>9}",
+            # A blank before the price, whatever its digits.
+            f"{pieces:>7}{rated:>7}{infeed:>10}{f' {price}':>9}",
         )  # fmt: skip
     return lines
 
