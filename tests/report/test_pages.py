@@ -13,7 +13,7 @@ import pypdf
 import pytest
 
 from lineconfig.present.records import bill_of_materials, layout_record, utilities_record
-from lineconfig.report.document import Picture
+from lineconfig.report.document import Paragraph, Picture, Section, Verbatim
 from lineconfig.report.gather import report_of
 from lineconfig.report.html import html_of
 from lineconfig.report.pdf import pdf_of
@@ -108,24 +108,24 @@ def test_sheets_of_the_drawings_are_laid_across_the_paper_asked_for() -> None:
     sheet = next(block for block in plan.blocks if isinstance(block, Picture))
     few = replace(report, sections=(replace(plan, blocks=(plan.blocks[0], sheet)),))
     reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_of(few), "a4")))
-    check_paper(reader, A4, 1)
-
-
-def check_paper(reader: pypdf.PdfReader, size: tuple[float, float], sheets: int) -> None:
-    """Every page has the size, and those of the drawings lie across."""
     for page in reader.pages:
-        assert sorted(size_mm(page)) == pytest.approx(sorted(size), abs=0.1)
+        assert sorted(size_mm(page)) == pytest.approx(sorted(A4), abs=0.1)
     across = [page for page in reader.pages if page.mediabox.width > page.mediabox.height]
-    assert len(across) == sheets < len(reader.pages)
-    text = across[-1].extract_text()
+    assert len(across) == 1 < len(reader.pages)
+    text = across[0].extract_text()
     assert "Stations in flow order" in text and text.count("Lines and hatches") == 1
 
 
 @pytest.mark.filterwarnings("ignore::DeprecationWarning")
 def test_the_pdf_has_the_figures_of_the_json() -> None:
     pytest.importorskip("weasyprint")
-    reader = pypdf.PdfReader(io.BytesIO(pdf_of(startup_html(), "letter")))
-    check_paper(reader, LETTER, len(startup().choices))
+    # Drawings have a test of their own, and sources name no figure.
+    report = report_of(startup())
+    told = tuple(each for each in report.sections if each.id not in ("plan", "sources"))
+    html = html_of(replace(report, sections=told))
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html, "letter")))
+    for page in reader.pages:
+        assert size_mm(page) == pytest.approx(LETTER, abs=0.1)
     text = words_of(reader)
     check_figures(text)
     assert reader.metadata is not None and reader.metadata.title == (
@@ -203,3 +203,25 @@ def test_no_page_is_wider_than_the_window(width: int, tmp_path: Path) -> None:
         pytest.skip(f"Chromium does not run here: {done.stderr[-200:]}")
     assert found is not None, done.stdout[:300]
     assert int(found[1]) <= int(found[2])
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
+def test_hostile_text_is_only_text_in_a_pdf() -> None:
+    pytest.importorskip("weasyprint")
+    bad = "</title></style><script>app.alert(1)</script><a href='http://example.invalid/'>x</a>"
+    report = replace(
+        report_of(startup()),
+        title=bad,
+        letterhead=(bad,),
+        sections=(Section("need", bad, (Paragraph(bad), Verbatim(bad, bad))),),
+    )
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_of(report))))
+    root = reader.trailer["/Root"]
+    assert not {"/OpenAction", "/AA", "/AcroForm"} & set(root)
+    assert not {"/JavaScript", "/EmbeddedFiles"} & set(root.get("/Names", {}))
+    links = [
+        note.get_object().get("/A", {}) for page in reader.pages for note in page.get("/Annots", [])
+    ]
+    assert not any("/URI" in link or "/JS" in link for link in links)
+    assert reader.metadata is not None and reader.metadata.title == bad
+    assert words_of(reader).count("<script>app.alert(1)</script>") >= 3
