@@ -104,6 +104,8 @@ def test_two_briefs_say_what_came_in(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert main(["compare", str(STARTUP), "--with", str(higher)]) == 0
     told = capsys.readouterr().out
     assert "Full-height sweep depalletizer" in told and "(in)" in told and "(out)" not in told
+    # Why it was not there before: under the low ceiling no such line stands.
+    assert "before:" in told and "ceiling" in told.split("(in)")[1]
 
 
 def test_one_layout_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
