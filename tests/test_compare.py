@@ -128,9 +128,7 @@ def test_where_nothing_fits_the_json_says_why(
 
 def test_what_is_odd_in_a_brief_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """On standard error, so that the JSON stays JSON."""
-    text = STARTUP.read_text(encoding="utf-8")
-    file = tmp_path / "odd.yaml"
-    file.write_text(text.replace("speed: 30 cpm", "speed: 3000 cpm"), encoding="utf-8")
+    file = write_brief(tmp_path, growth=[], staff={"wage": "900 USD/h", "ladder_work": True})
     notes = [str(note) for note in open_study(file).notes]
     assert notes
     for command in ("compare", "schedule", "grow"):
