@@ -151,6 +151,12 @@ def test_text_stands_out_from_its_ground() -> None:
             assert (luminance(ground) + 0.05) / (luminance(ink) + 0.05) >= 4.5, (ink, ground)
 
 
+def test_the_same_answer_gives_the_same_bytes() -> None:
+    letterhead = "Ellery Line Planning\n12 Mill Road"
+    assert html_of(report_of(varied(startup()), letterhead=letterhead)) == startup_html()
+
+
+@pytest.mark.slow
 def test_the_same_brief_gives_the_same_bytes_in_another_process(tmp_path: Path) -> None:
     out = tmp_path / "again.html"
     subprocess.run(
