@@ -60,7 +60,7 @@ async def soak(tmp_path: Path, presses: int, seed: int) -> None:
     assert app.return_code in (None, 0)
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1])
 async def test_random_keys_do_no_harm(
     seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
