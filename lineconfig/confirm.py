@@ -10,14 +10,16 @@ What a layout says of its stations becomes a `LineModel` for one format:
   them; a gathering table's cans stand before the packer. Behind the filler a piece of chain joins
   each station to the next. What sits on another machine (rinse, coder, doser, guard) has no room of
   its own, and what a pasteurizer holds is on its way through, not room to spare.
+  Behind the packer the chain carries cases.
 - Each person of the crew serves the stations of their post. Of a station that two posts share,
-  whoever is free takes the call.
+  whoever is free takes the call. Whoever is free helps out at a neighbour's station near by, unless
+  they always attend one.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from lineconfig.assess.crew import shares
@@ -49,6 +51,8 @@ BATCHES = 10
 ROOMY = frozenset({"unload", "gather"})
 """Functions whose `holds_cans` is room to spare between two stations."""
 CHAIN = "table-top-straight"
+HELPING_M = 6.0
+"""How far from an own station one sees and hears what a neighbour needs [m]; from memory."""
 MM_PER_M = 1000.0
 
 
@@ -137,12 +141,13 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
     assert chain.size is not None
     joint_mm = float(inquiry.habits.joint_mm)
     joint_cans = chain.holds_cans * joint_mm / chain.size.length_mm
+    cased_cans = inquiry.habits.cans_per_case * joint_mm / _case_length_mm(inquiry, index)
     flow = [layout.stations[number] for number in stations_of(layout)]
     fastest = max(s.rated_cpm[index] for s in flow if math.isfinite(s.rated_cpm[index]))
     stations: list[StationModel] = []
     buffers: list[float] = []
     room_cans = end_mm = begin_mm = 0.0
-    behind_filler = False
+    behind_filler = packed = False
     for station in flow:
         in_flow = station.length_mm > 0 and station.function not in BESIDE_THE_FLOW
         joined = behind_filler and in_flow
@@ -151,7 +156,8 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
             end_mm = begin_mm + station.length_mm
         if stations:
             carried = room_cans if station.function not in SITS_ON_ANOTHER else 0.0
-            buffers.append(carried + (joint_cans if joined else 0.0))
+            on_joint = cased_cans if packed else joint_cans
+            buffers.append(carried + (on_joint if joined else 0.0))
             room_cans -= carried
         if station.function in ROOMY:
             room_cans += station.holds_cans
@@ -167,9 +173,36 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
             )
         )
         behind_filler = behind_filler or station.function == "fill"
+        packed = packed or station.function == "pack"
     numbers = {number: at for at, number in enumerate(stations_of(layout))}
-    posts = tuple(PostModel(tuple(numbers[n] for n in post.stations)) for post in layout.crew.posts)
+    own = [tuple(numbers[n] for n in post.stations) for post in layout.crew.posts]
+    places_m = [station.place_m for station in stations]
+    posts = tuple(
+        PostModel(mine, helps=() if post.always else _near(own, number, places_m))
+        for number, (post, mine) in enumerate(zip(layout.crew.posts, own, strict=True))
+    )
     return LineModel(tuple(stations), tuple(buffers), posts)
+
+
+def _case_length_mm(inquiry: Inquiry, index: int) -> float:
+    """Length of a packed case along the chain: its cans in rows, as nearly square as they go."""
+    count = inquiry.habits.cans_per_case
+    across = max(n for n in range(1, math.isqrt(count) + 1) if count % n == 0)
+    board_mm = inquiry.catalog.economics.handling.case_board_mm
+    return count / across * inquiry.containers[index].diameter_mm + board_mm
+
+
+def _near(own: Sequence[Sequence[int]], number: int, places_m: Sequence[float]) -> tuple[int, ...]:
+    """Stations of the posts before and behind that the people of a post see and hear."""
+    mine = own[number]
+    others = {at for post in own[max(0, number - 1) : number + 2] for at in post}.difference(mine)
+    return tuple(
+        sorted(
+            at
+            for at in others
+            if min(abs(places_m[at] - places_m[near]) for near in mine) <= HELPING_M
+        )
+    )
 
 
 def unhindered(line: LineModel) -> LineModel:

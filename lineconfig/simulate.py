@@ -14,6 +14,9 @@ Rules
   They clear a stop in one go; a task is done in pieces, and after each they look what is urgent.
 - People walk from where they were to where they are called, at a steady pace. Where several are
   free, the one goes who has had less to do so far.
+- Posts may help each other out: where nobody of a station's own posts is free, somebody of a post
+  that helps there goes, if nothing waits at their own stations. They go back to those after the
+  stop or the piece in hand.
 - A station slowed by a neighbour counts as waiting for the share of its speed that it loses.
 
 References: the intervals: A. M. Law, Simulation Modeling and Analysis, batch means (from memory);
@@ -80,6 +83,8 @@ class PostModel:
     stations: tuple[int, ...]
     """Indices of the stations, in flow order."""
     people: int = 1
+    helps: tuple[int, ...] = ()
+    """Indices of others' stations that it sees to while nobody of theirs is free."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +120,8 @@ class LineModel:
         for post in self.posts:
             require_positive(people=post.people)
             served.update(post.stations)
-        if strangers := served - set(range(len(self.stations))):
+        helped = {index for post in self.posts for index in post.helps}
+        if strangers := (served | helped) - set(range(len(self.stations))):
             raise ValueError(f"posts name stations that are not there: {sorted(strangers)}")
         for index, station in enumerate(self.stations):
             if station.calls_people and index not in served:
@@ -327,6 +333,10 @@ class _Run:
         ]
         self.serving = [
             [number for number, post in enumerate(line.posts) if index in post.stations]
+            for index in self.indices
+        ]
+        self.helping = [
+            [number for number, post in enumerate(line.posts) if index in post.helps]
             for index in self.indices
         ]
         self.hands = [
@@ -562,10 +572,11 @@ class _Run:
 
     def _ask(self, call: _Call, now: float) -> None:
         """Send somebody who is free, or let the call wait."""
-        able = [number for number in self.serving[call.station] if self.posts[number].free]
-        if able:
-            self._serve(call, min(able, key=self._effort), now)
-            return
+        for numbers in (self.serving[call.station], self.helping[call.station]):
+            able = [number for number in numbers if self.posts[number].free]
+            if able:
+                self._serve(call, min(able, key=self._effort), now)
+                return
         self.ticket += 1
         self.queue.append((call.urgency, self.ticket, call))
 
@@ -575,15 +586,24 @@ class _Run:
 
     def _more_urgent_than(self, call: _Call) -> bool:
         """Whether another call waits for the same people and is to be taken first."""
-        urgency, stations = call.urgency, self.line.posts[call.post].stations
-        return any(entry[0] < urgency and entry[2].station in stations for entry in self.queue)
+        urgency, post = call.urgency, self.line.posts[call.post]
+        at_home = call.station in post.stations
+        for other, _, entry in self.queue:
+            if entry.station in post.stations:
+                if not at_home or other < urgency:
+                    return True
+            elif not at_home and other < urgency and entry.station in post.helps:
+                return True
+        return False
 
     def _serve_next(self, number: int, now: float) -> None:
         """Give a free person the most urgent call of the post."""
         if not self.queue:
             return
-        stations = self.line.posts[number].stations
-        waiting = [entry for entry in self.queue if entry[2].station in stations]
+        post = self.line.posts[number]
+        waiting = [entry for entry in self.queue if entry[2].station in post.stations]
+        if not waiting:
+            waiting = [entry for entry in self.queue if entry[2].station in post.helps]
         if waiting:
             entry = min(waiting)
             self.queue.remove(entry)

@@ -15,6 +15,7 @@ import pytest
 
 from lineconfig.assess.flow import Machine, line_effective_speed, merge
 from lineconfig.confirm import (
+    HELPING_M,
     confirm,
     line_model,
     post_waits,
@@ -123,10 +124,15 @@ def test_tables_stand_behind_the_unloader_and_before_the_packer() -> None:
         if "gather" in functions:
             assert rooms["gather", "pack"] == layout.station("gather").holds_cans + joint_cans
             looked_at += 1
+        # Behind the packer go cases of 24, 4 cans wide and 6 long, in 6 mm of board (by hand).
+        cased_cans = 24 * 1000 / (6 * study.need.formats[0].container.diameter_mm + 6)
+        assert cased_cans == pytest.approx(60, abs=1)
+        joints = _machines_behind_the_filler(layout)
         assert sum(line.buffers_cans) == pytest.approx(
             table_cans
             + sum(s.holds_cans for s in layout.stations if s.function == "gather")
-            + joint_cans * _machines_behind_the_filler(layout)
+            + joint_cans * (joints - 1)
+            + cased_cans
         )
     assert looked_at
 
@@ -136,6 +142,25 @@ def _machines_behind_the_filler(layout: Layout) -> int:
     functions = [station.function for station in layout.stations]
     behind = layout.stations[functions.index("fill") + 1 :]
     return sum(s.length_mm > 0 and s.function not in ("convey", "wrap") for s in behind)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_people_help_out_near_by_and_nobody_leaves_what_is_always_attended(name: str) -> None:
+    helping = 0
+    for layout, _, line in lines(name):
+        for number, (model, post) in enumerate(zip(line.posts, layout.crew.posts, strict=True)):
+            assert not (post.always and model.helps)
+            beside = line.posts[max(0, number - 1) : number + 2]
+            for at in model.helps:
+                assert at not in model.stations
+                assert any(at in other.stations for other in beside)
+                walk_m = min(
+                    abs(line.stations[at].place_m - line.stations[own].place_m)
+                    for own in model.stations
+                )
+                assert walk_m <= HELPING_M
+            helping += bool(model.helps)
+    assert helping
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -235,13 +260,13 @@ def _section(line: LineModel, begin: int, end: int) -> Machine:
 
 def test_waiting_for_people_takes_a_few_per_cent_off() -> None:
     # At most 85 % of a person is planned (common practice), so that some of every stop is waited
-    # for; measured, in the examples: 0.3 to 12 %, most where cans are wiped by hand every 9 s, and
+    # for; measured, in the examples: 0.5 to 8 %, most where cans are wiped by hand every 9 s, and
     # where a line of 90 m means long walks.
     lost = {}
     for name in EXAMPLES:
         free = simulate_line(unhindered(lines(name)[0][2]), 6 * 480, warmup_min=120)
         lost[name] = 1 - run_with_crew(name).throughput_cpm / free.throughput_cpm
-    assert all(-0.005 <= share < 0.15 for share in lost.values()), lost
+    assert all(-0.005 <= share < 0.10 for share in lost.values()), lost
     assert 0.005 < median(lost.values()) < 0.06, lost
 
 

@@ -42,10 +42,15 @@ def lines(draw: st.DrawFn, with_people: bool = True) -> LineModel:
     count = len(made)
     cut = draw(st.integers(0, count))
     halves = [tuple(range(cut)), tuple(range(cut, count))]
+    helping = draw(st.booleans())
     return LineModel(
         tuple(made),
         tuple(draw(buffers) for _ in range(count - 1)),
-        tuple(PostModel(half, draw(st.integers(1, 2))) for half in halves if half),
+        tuple(
+            PostModel(half, draw(st.integers(1, 2)), other if helping else ())
+            for half, other in zip(halves, reversed(halves), strict=True)
+            if half
+        ),
     )
 
 
@@ -81,7 +86,8 @@ def test_people_work_no_more_than_there_is_time(line: LineModel, seed: int) -> N
     for post, result in zip(line.posts, found.posts, strict=True):
         assert -1e-9 <= result.utilisation <= 1 + 1e-9
         assert result.wait_min >= 0
-        if not any(line.stations[index].calls_people for index in post.stations):
+        seen_to = (*post.stations, *post.helps)
+        if not any(line.stations[index].calls_people for index in seen_to):
             assert result.utilisation == result.calls == 0
     for shares, station in zip(found.stations, line.stations, strict=True):
         if not station.calls_people:
@@ -224,6 +230,36 @@ def test_a_second_person_takes_a_load_off_the_first() -> None:
     assert sum(post.calls for post in two.posts) == pool.posts[0].calls
 
 
+def helped(helps: tuple[int, ...] = (1,)) -> LineModel:
+    """Packing by one person who also has a long round, beside somebody who has little to do."""
+    quiet = StationModel(60, 4000, 0.5)
+    packing = StationModel(70, 4000, 0.5, tasks=(TaskModel(24, 0.3), TaskModel(500, 2.0)))
+    return LineModel((quiet, packing), (20,), (PostModel((0,), helps=helps), PostModel((1,))))
+
+
+def test_whoever_has_little_to_do_helps_next_door() -> None:
+    apart, together = (simulate_line(line, 5_000) for line in (helped(()), helped()))
+    assert together.throughput_cpm > apart.throughput_cpm * 1.02
+    assert together.stations[1].waiting < apart.stations[1].waiting
+    assert together.posts[0].utilisation > apart.posts[0].utilisation + 0.1
+    assert together.posts[1].utilisation < apart.posts[1].utilisation
+
+
+def test_a_helper_goes_back_after_the_piece_in_hand() -> None:
+    # An hour of others' work comes up every 61 min: a stop at home waits for the rest of a piece of
+    # half a minute, not for the hour.
+    line = LineModel(
+        (StationModel(60, 900, 0.2), StationModel(100, tasks=(TaskModel(10, 0.2),)),
+         StationModel(50, tasks=(TaskModel(3050, 60.0),))),
+        (math.inf, math.inf),
+        (PostModel((0,), helps=(2,)), PostModel((1, 2))),
+    )  # fmt: skip
+    home, _ = simulate_line(line, 20_000).posts
+    assert home.stops > 1_000
+    assert home.utilisation > 0.3
+    assert home.stop_wait_min < 0.5
+
+
 def test_an_hour_of_work_in_hand_is_counted_where_it_falls() -> None:
     # The task begins at 50 min and takes 60: half an hour falls before the measuring begins at 80.
     line = LineModel((StationModel(1, tasks=(TaskModel(50, 60),)),), (), (PostModel((0,)),))
@@ -256,6 +292,7 @@ def test_longer_runs_say_more() -> None:
         ({"stations": (StationModel(1, tasks=(TaskModel(1, 0),)),) * 2}, "task_minutes"),
         ({"posts": (PostModel((0,)),)}, "station 1 needs a person"),
         ({"posts": (PostModel((0, 1, 2)),)}, r"not there: \[2\]"),
+        ({"posts": (PostModel((0, 1), helps=(3,)),)}, r"not there: \[3\]"),
         ({"posts": (PostModel((0, 1), people=0),)}, "people"),
     ],
 )

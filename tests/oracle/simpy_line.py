@@ -13,6 +13,7 @@ from itertools import pairwise
 from statistics import fmean, stdev
 
 import simpy
+from simpy.resources.resource import PriorityRequest as Request
 
 from lineconfig.simulate import PIECE_MIN, WALKING_M_PER_MIN, LineModel
 
@@ -35,6 +36,10 @@ T_975_9 = 2.262  # Student's t, 9 degrees, two-sided 95 % (any statistical table
 
 STOP = 0
 """What is least is served first, stops in order of call."""
+
+
+HELPING = 1 << 60
+"""Added where a post helps out: whatever waits at its own stations comes first."""
 
 
 def by_deadline(deadline_min: float) -> int:
@@ -62,10 +67,32 @@ def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: i
         index: int, pieces: list[float], urgency: int, done: simpy.Event
     ) -> Generator[simpy.Event]:
         """Walk there and do the work; between two pieces whoever is more urgent comes first."""
-        crew, place_m = post_of(index), line.stations[index].place_m
-        called, request = env.now, crews[crew].request(priority=urgency)
+        own, place_m = post_of(index), line.stations[index].place_m
+        able = [own, *(n for n, post in enumerate(line.posts) if index in post.helps)]
+        called = env.now
+        asked: dict[int, Request] = {}
+
+        def ask(crew: int) -> None:
+            asked[crew] = crews[crew].request(priority=urgency + (0 if crew == own else HELPING))
+
+        def granted() -> list[int]:
+            return [crew for crew in able if crew in asked and asked[crew].triggered]
+
         for number, piece in enumerate(pieces):
-            yield request
+            # The own people first, helpers where those are busy, and whoever is free soonest.
+            for crew in able:
+                if not granted() and crew not in asked:
+                    ask(crew)
+            if not granted():
+                yield simpy.AnyOf(env, list(asked.values()))
+            crew = granted()[0]
+            request = asked.pop(crew)
+            for other, vain in asked.items():
+                if vain.triggered:
+                    crews[other].release(vain)
+                else:
+                    vain.cancel()
+            asked.clear()
             begun = env.now
             walk = abs(place_m - at_m[crew]) / WALKING_M_PER_MIN
             at_m[crew] = place_m
@@ -76,13 +103,12 @@ def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: i
             busy[crew] += env.now - max(begun, warmup) if env.now > warmup else 0.0
             # Nobody slips in who is less urgent: the next piece is asked for before this person is
             # free, and a station that waits for this work may ask for the next first.
-            last = number == len(pieces) - 1
-            follows = request if last else crews[crew].request(priority=urgency)
-            if last:
+            if number == len(pieces) - 1:
                 done.succeed()
                 yield env.timeout(INSTANT_MIN)
+            else:
+                ask(crew)
             crews[crew].release(request)
-            request = follows
 
     def work(index: int) -> Generator[simpy.Event]:
         station = line.stations[index]

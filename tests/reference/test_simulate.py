@@ -151,6 +151,31 @@ LINES = {
         ),
         5,
     ),
+    "neighbours who help out": (
+        LineModel(
+            (
+                station(60, 350, 0.8, (300, 1.5), place_m=1),
+                station(50, 600, 1.2, (24, 0.25), place_m=5),
+                station(60, 700, 0.5, (200, 0.4), place_m=8),
+            ),
+            (60, 60),
+            (PostModel((0,), helps=(1,)), PostModel((1, 2), helps=(0,))),
+        ),
+        5,
+    ),
+    "a neighbour who has little to do": (
+        LineModel(
+            (
+                station(70, 2000, 0.6, (2500, 2.0)),
+                station(45, 500, 1.5, (200, 0.6)),
+                station(60, 2000, 0.4, (6, 0.05)),
+                station(70, 2500, 0.6, (24, 0.25)),
+            ),
+            (120, 30, 40),
+            (PostModel((0, 1), helps=(2,)), PostModel((2, 3))),
+        ),
+        3,
+    ),
     "equal speeds, small buffers": (
         LineModel(
             (station(90, 600, 0.5), station(90, 700, 0.6), station(90, 500, 0.4)),
@@ -175,7 +200,7 @@ def test_agrees_with_simpy(name: str) -> None:
     for post, utilisation in zip(found.posts, reference.utilisation, strict=True):
         assert post.utilisation == pytest.approx(utilisation, abs=0.03)
     for post, waits in zip(found.posts, reference.waits_min, strict=True):
-        if waits:
+        if len(waits) > 1:
             # Four standard errors: some stations of the reference stop but a few times.
             reach = 4 * stdev(waits) / math.sqrt(len(waits))
             assert abs(post.stop_wait_min - fmean(waits)) <= reach + 0.01
