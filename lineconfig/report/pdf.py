@@ -52,12 +52,12 @@ def pdf_of(html: str, paper: PaperName = "letter") -> bytes:
     weasyprint = _weasyprint()
     # The halo is drawn over its letters where the order of painting is not heeded.
     html = _HALO.sub("", html)
+    # Last of the document's own rules: those beside a document give way to what stands in it.
     size = f"@page {{ size: {paper} }} @page sheet {{ size: {paper} landscape }}"
+    html = html.replace("</head>", f"<style>{size}</style>\n</head>", 1)
     with _quiet():
         document = weasyprint.HTML(string=html, base_url="", url_fetcher=_data_only())
-        written = document.write_pdf(
-            stylesheets=[weasyprint.CSS(string=size)], pdf_tags=True, full_fonts=False
-        )
+        written = document.write_pdf(pdf_tags=True, full_fonts=False)
     return bytes(written)
 
 

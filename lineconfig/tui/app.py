@@ -153,7 +153,11 @@ class LineconfigApp(App[int]):
                 screen.show_title()
 
     def read(self, path: Path | str) -> bool:
-        """Open a brief; what is wrong with it is told, and the one in hand stays."""
+        """Open a brief; what is wrong with it is told, and the one in hand stays.
+
+        A shipped example is opened as a copy: saving it asks for a name.
+        """
+        from lineconfig.locate import examples_dir
         from lineconfig.reading import read_text, read_tree
 
         try:
@@ -162,7 +166,8 @@ class LineconfigApp(App[int]):
         except InputError as error:
             self.notify(self.glyphs.said(str(error)), severity="error", markup=False)
             return False
-        self.take_up(Draft(text, Path(path)))
+        shipped = Path(path).resolve().parent == examples_dir().resolve()
+        self.take_up(Draft(text, None if shipped else Path(path)))
         return True
 
     # --- commands --------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -11,11 +12,10 @@ from lineconfig.cli import main
 from lineconfig.locate import examples_dir
 from lineconfig.rank import Recommendation
 from lineconfig.session import Study
-from tests.report.cases import TWO_FORMATS, never, startup, written
+from tests.report.cases import TWO_FORMATS, never, startup, too_dear, written
 from tests.report.pages import Element, page_of
 
 STARTUP = str(examples_dir() / "startup.yaml")
-NEVER = str(examples_dir() / "cannot-be-met.yaml")
 PNG = bytes.fromhex(
     "89504e470d0a1a0a0000000d49484452000000010000000108020000009077"
     "53de0000000c4944415408d763f8cfc000000301010018dd8db00000000049454e44ae426082"
@@ -40,8 +40,14 @@ def answered(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("lineconfig.rank.recommend", known)
 
 
+def never_brief(folder: Path) -> str:
+    """A file with a brief that no layout meets, in a folder of its own."""
+    (folder / "brief").mkdir(exist_ok=True)
+    return str(written(folder / "brief", too_dear()))
+
+
 def left_over(folder: Path) -> list[str]:
-    return sorted(path.name for path in folder.iterdir())
+    return sorted(path.name for path in folder.iterdir() if path.name != "brief")
 
 
 # --- what is written --------------------------------------------------------------------------
@@ -74,7 +80,7 @@ def test_where_nothing_fits_the_document_says_why_and_what_would_open_a_layout(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     out = tmp_path / "no.html"
-    assert main(["report", NEVER, "--out", str(out)]) == 1
+    assert main(["report", never_brief(tmp_path), "--out", str(out)]) == 1
     assert capsys.readouterr().out.startswith("No layout fits.")
     page = page_of(out.read_text(encoding="utf-8"))
     assert "No layout fits" in [each.text for each in page.all("h2")]
@@ -86,15 +92,18 @@ def test_where_nothing_fits_the_document_says_why_and_what_would_open_a_layout(
 @pytest.mark.usefixtures("answered")
 def test_hidden_prices_stay_hidden_where_nothing_fits(tmp_path: Path) -> None:
     out = tmp_path / "no.html"
-    assert main(["report", NEVER, "--out", str(out), "--hide-prices"]) == 1
+    assert main(["report", never_brief(tmp_path), "--out", str(out), "--hide-prices"]) == 1
     text = page_of(out.read_text(encoding="utf-8")).text
     assert "A limit of money" in text
-    assert "312,87" not in text and "52,87" not in text
+    clash = next(item for item in never().answer.no_layout.conflict if item.field == "budget")
+    amounts = [part for part in re.findall(r"[\d,]+", clash.text) if len(part) > 3]
+    assert len(amounts) == 3
+    assert not any(amount in text for amount in amounts if amount != "150,000")
 
 
 @pytest.mark.usefixtures("answered")
 def test_no_workbook_is_written_where_nothing_fits(tmp_path: Path) -> None:
-    assert main(["report", NEVER, "--out", str(tmp_path / "no.xlsx")]) == 1
+    assert main(["report", never_brief(tmp_path), "--out", str(tmp_path / "no.xlsx")]) == 1
     assert left_over(tmp_path) == []
 
 
@@ -148,7 +157,7 @@ def test_a_file_that_is_there_stays_whole_when_writing_fails(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(Path, "replace", full)
-    assert main(["report", NEVER, "--out", str(out)]) == 2
+    assert main(["report", never_brief(tmp_path), "--out", str(out)]) == 2
     assert out.read_text(encoding="utf-8") == "the old one"
     assert left_over(tmp_path) == ["report.html"]
 
@@ -157,7 +166,7 @@ def test_a_file_that_is_there_stays_whole_when_writing_fails(
 def test_a_folder_that_is_not_there_is_said(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["report", NEVER, "--out", str(tmp_path / "none" / "x.html")]) == 2
+    assert main(["report", never_brief(tmp_path), "--out", str(tmp_path / "none" / "x.html")]) == 2
     assert "cannot be written" in capsys.readouterr().err
     assert left_over(tmp_path) == []
 
@@ -224,7 +233,7 @@ def _every(element: Element) -> list[Element]:
 @pytest.mark.usefixtures("answered")
 def test_no_path_of_this_machine_stands_in_the_document(tmp_path: Path) -> None:
     out = tmp_path / "x.html"
-    brief = written(tmp_path, (examples_dir() / "cannot-be-met.yaml").read_text(encoding="utf-8"))
+    brief = written(tmp_path, too_dear())
     overlay = examples_dir() / "overlay-quotes"
     assert main(["report", str(brief), "--out", str(out), "--catalog", str(overlay)]) == 1
     html = out.read_text(encoding="utf-8")

@@ -304,6 +304,8 @@ async def test_briefs_are_saved_and_opened(tmp_path: Path, monkeypatch: pytest.M
         await settled(pilot)
         assert isinstance(app.screen, WorkbenchScreen)
         assert app.draft.name == draft_of("startup").name and "kinds fit" in screen_text(app)
+        await pilot.press("ctrl+s")  # an example is a copy: its own file is never written
+        assert isinstance(app.screen, SaveDialog)
 
 
 async def test_what_is_shown_is_exported(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
