@@ -15,8 +15,8 @@ Rules
 - People walk from where they were to where they are called, at a steady pace. Where several are
   free, the one goes who has had less to do so far.
 - Posts may help each other out: where nobody of a station's own posts is free, somebody of a post
-  that helps there goes, if nothing waits at their own stations. They go back to those after the
-  stop or the piece in hand.
+  that helps there goes, if nothing waits at their own stations: to a stop, or to work that
+  comes round within five minutes. They go back after the stop or the piece in hand.
 - A station slowed by a neighbour counts as waiting for the share of its speed that it loses.
 
 References: the intervals: A. M. Law, Simulation Modeling and Analysis, batch means (from memory);
@@ -40,6 +40,9 @@ LEAST_BATCHES = 5
 CONFIDENCE = 0.95
 PIECE_MIN = 0.5
 """Longest stretch of a task after which a person looks up for what is urgent [min]; from memory."""
+HELPED_MIN = 5.0
+"""Longest time between two rounds of a task with which others help out [min]; from memory: longer
+rounds can wait for whoever knows them."""
 WALKING_M_PER_MIN = 80.0
 """Three miles an hour, the usual picture of a normal pace in time study; from memory."""
 
@@ -572,13 +575,24 @@ class _Run:
 
     def _ask(self, call: _Call, now: float) -> None:
         """Send somebody who is free, or let the call wait."""
-        for numbers in (self.serving[call.station], self.helping[call.station]):
+        helpers = self.helping[call.station] if self._helped(call) else []
+        for numbers in (self.serving[call.station], helpers):
             able = [number for number in numbers if self.posts[number].free]
             if able:
                 self._serve(call, min(able, key=self._effort), now)
                 return
         self.ticket += 1
         self.queue.append((call.urgency, self.ticket, call))
+
+    def _helped(self, call: _Call) -> bool:
+        """Whether others help out with it."""
+        if call.task is None:
+            return True
+        station = self.stations[call.station]
+        return station.tasks[call.task].every_cans <= HELPED_MIN * station.speed_cpm
+
+    def _helps(self, post: PostModel, call: _Call) -> bool:
+        return call.station in post.helps and self._helped(call)
 
     def _effort(self, number: int) -> float:
         """Work so far of each of a post's people [min]."""
@@ -592,7 +606,7 @@ class _Run:
             if entry.station in post.stations:
                 if not at_home or other < urgency:
                     return True
-            elif not at_home and other < urgency and entry.station in post.helps:
+            elif not at_home and other < urgency and self._helps(post, entry):
                 return True
         return False
 
@@ -603,7 +617,7 @@ class _Run:
         post = self.line.posts[number]
         waiting = [entry for entry in self.queue if entry[2].station in post.stations]
         if not waiting:
-            waiting = [entry for entry in self.queue if entry[2].station in post.helps]
+            waiting = [entry for entry in self.queue if self._helps(post, entry[2])]
         if waiting:
             entry = min(waiting)
             self.queue.remove(entry)

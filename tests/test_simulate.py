@@ -245,12 +245,24 @@ def test_whoever_has_little_to_do_helps_next_door() -> None:
     assert together.posts[1].utilisation < apart.posts[1].utilisation
 
 
+def test_nobody_helps_with_what_can_wait() -> None:
+    # Every 500 cans at 50 cpm are 10 min: whoever minds the station comes in time.
+    line = LineModel(
+        (StationModel(60), StationModel(50, tasks=(TaskModel(500, 5.0), TaskModel(600, 5.0)))),
+        (math.inf,),
+        (PostModel((0,), helps=(1,)), PostModel((1,))),
+    )
+    quiet, busy = simulate_line(line, 5_000).posts
+    assert quiet.utilisation == 0
+    assert busy.utilisation > 0.8
+
+
 def test_a_helper_goes_back_after_the_piece_in_hand() -> None:
-    # An hour of others' work comes up every 61 min: a stop at home waits for the rest of a piece of
-    # half a minute, not for the hour.
+    # Four minutes of others' work come up every 5 min: a stop at home waits for the rest of a piece
+    # of half a minute, not for the four.
     line = LineModel(
         (StationModel(60, 900, 0.2), StationModel(100, tasks=(TaskModel(10, 0.2),)),
-         StationModel(50, tasks=(TaskModel(3050, 60.0),))),
+         StationModel(50, tasks=(TaskModel(250, 4.0),))),
         (math.inf, math.inf),
         (PostModel((0,), helps=(2,)), PostModel((1, 2))),
     )  # fmt: skip

@@ -15,7 +15,7 @@ from statistics import fmean, stdev
 import simpy
 from simpy.resources.resource import PriorityRequest as Request
 
-from lineconfig.simulate import PIECE_MIN, WALKING_M_PER_MIN, LineModel
+from lineconfig.simulate import HELPED_MIN, PIECE_MIN, WALKING_M_PER_MIN, LineModel
 
 
 @dataclass
@@ -64,11 +64,11 @@ def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: i
         return crew
 
     def attended(
-        index: int, pieces: list[float], urgency: int, done: simpy.Event
+        index: int, pieces: list[float], urgency: int, done: simpy.Event, helped: bool
     ) -> Generator[simpy.Event]:
         """Walk there and do the work; between two pieces whoever is more urgent comes first."""
         own, place_m = post_of(index), line.stations[index].place_m
-        able = [own, *(n for n, post in enumerate(line.posts) if index in post.helps)]
+        able = [own, *(n for n, post in enumerate(line.posts) if helped and index in post.helps)]
         called = env.now
         asked: dict[int, Request] = {}
 
@@ -131,7 +131,7 @@ def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: i
                     minutes = rng.expovariate(1 / station.clear_min)
                     if station.needs_person:
                         cleared = env.event()
-                        env.process(attended(index, [minutes], STOP, cleared))
+                        env.process(attended(index, [minutes], STOP, cleared, True))
                         yield cleared
                     else:
                         yield env.timeout(minutes)
@@ -145,7 +145,8 @@ def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: i
                         pieces = [PIECE_MIN] * int(whole) + [rest] * (rest > 1e-9)
                         deadline = env.now + task.every_cans * hands / station.speed_cpm
                         done = env.event()
-                        env.process(attended(index, pieces, by_deadline(deadline), done))
+                        soon = task.every_cans / station.speed_cpm <= HELPED_MIN
+                        env.process(attended(index, pieces, by_deadline(deadline), done, soon))
                         undone[number].append(done)
                         until_due[number] = task.every_cans
             if index < len(stores):
