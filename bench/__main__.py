@@ -26,7 +26,7 @@ COUPLED = ("examples/growing-brewery.yaml", "examples/co-packer.yaml")
 IMPORTED = (
     "constraint", "networkx", "lineconfig.session", "tests.oracle.cpsat", "tests.oracle.flat",
 )  # fmt: skip
-LIBRARIES = "import argparse, json, yaml, pydantic, constraint, networkx"
+LIBRARIES = "import argparse, json, yaml, pydantic, constraint, networkx, numpy"
 
 
 def question(times: int) -> Any:

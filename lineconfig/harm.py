@@ -32,6 +32,7 @@ HARMS: dict[str, tuple[int, Topic]] = {
     "pallet-handling": (MAIMS, "falls and falling loads"),
     "tracks-overhead": (MAIMS, "falls and falling loads"),
     "unstable-load": (MAIMS, "falls and falling loads"),
+    "heavy-pallet": (MAIMS, "falls and falling loads"),
     "falling-cans": (INJURES, "falls and falling loads"),
     "guard-distance": (KILLS, "moving parts"),
     "crush-zone": (KILLS, "moving parts"),

@@ -131,29 +131,40 @@ class Study:
     # --- answers -----------------------------------------------------------------------------
 
     def found(
-        self, view: View | None = None, only: Mapping[str, frozenset[str]] | None = None
+        self,
+        view: View | None = None,
+        only: Mapping[str, frozenset[str]] | None = None,
+        *,
+        reached: float = float("inf"),
     ) -> Iterator[Found]:
         """Lines in order of the view, best first, worked out one by one.
 
-        `only` narrows functions to some class ids. Lines that do not fit the room are left out.
+        `only` narrows functions to some class ids. A life-cycle cost that some line is known to
+        have (`reached`) shortens the search. Lines that do not fit the room are left out.
         """
-        ranked = self.search.ranked(view or self.need.view, only)
+        ranked = self.search.ranked(view or self.need.view, only, reached=reached)
         return ranked if self.room is None else self.room.through(ranked)
 
     def layouts(
-        self, view: View | None = None, only: Mapping[str, frozenset[str]] | None = None
+        self,
+        view: View | None = None,
+        only: Mapping[str, frozenset[str]] | None = None,
+        *,
+        reached: float = float("inf"),
     ) -> Iterator[Layout]:
         """The same as layouts with all their figures."""
-        for found in self.found(view, only):
+        for found in self.found(view, only, reached=reached):
             yield assemble(self.inquiry, self.terms, found)
 
-    def best(self, count: int, view: View | None = None) -> list[Layout]:
+    def best(
+        self, count: int, view: View | None = None, *, reached: float = float("inf")
+    ) -> list[Layout]:
         """The best few layouts.
 
         Where the list was given up because too many in a row do not fit the room, it is made again
         among the lines that share their main machines with one that fits.
         """
-        best = list(islice(self.layouts(view), count))
+        best = list(islice(self.layouts(view, reached=reached), count))
         if best or self.room is None or not self.room.given_up:
             return best
         fitting = self._any_that_fits

@@ -14,7 +14,7 @@ speed makes machines too slow: there the next layout is solved for just beyond.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -117,11 +117,21 @@ def at_value(need: Need, parameter: Parameter, value: float) -> Need:
 
 
 class Switcher:
-    """Traces switching values of one study, sharing what the solves have in common."""
+    """Traces switching values of one study, sharing what the solves have in common.
 
-    def __init__(self, study: Study, view: View | None = None) -> None:
+    `known` are layouts that the brief allows: where they already hold the least cost, the trace
+    only has to prove it.
+    """
+
+    def __init__(
+        self, study: Study, view: View | None = None, known: Sequence[Layout] = ()
+    ) -> None:
         self.study: PooledStudy = pooled(study)
         self.view: View = view or study.need.view
+        # In other views a layout that costs less need not come first.
+        self.known: dict[str, Layout] = (
+            {layout.id: layout for layout in known} if self.view == "life-cycle-cost" else {}
+        )
         self._traced: dict[Parameter, Switching | None] = {}
 
     def of(self, parameter: Parameter) -> Switching | None:
@@ -148,9 +158,15 @@ class Switcher:
         """The first layout of the brief as it is."""
         return self.solved(self.study.need)
 
-    def solved(self, need: Need) -> Layout | None:
-        """The first layout of a changed need."""
-        return next(iter(self.study.varied(need=need).best(1, self.view)), None)
+    def solved(self, need: Need, reached: float = math.inf) -> Layout | None:
+        """The first layout of a changed need, for which some layout is known to cost so much."""
+        study = self.study.varied(need=need)
+        return next(iter(study.best(1, self.view, reached=reached)), None)
+
+    @cached_property
+    def annuities(self) -> list[Piece]:
+        """Which layout is first over the annuity factors of every horizon and rate looked at."""
+        return _annuities(self)
 
 
 class _LostError(Exception):
@@ -171,50 +187,76 @@ class _Line:
         return self.start + self.slope * x
 
 
-Solve = Callable[[float], _Line]
+Solve = Callable[[float, float], _Line]
+"""Finds the lowest line somewhere, given how low a line is known to be there."""
+Piece = tuple[float, float, _Line]
+"""A line and from where to where it is the lowest."""
 
 
-def _envelope(low: _Line, high: _Line, a: float, b: float, solve: Solve) -> list[float | _Line]:
-    """Lines and crossings in order from a to b, where `low` is first at a and `high` at b."""
-    if low.layout.id == high.layout.id:
-        return [low]
-    bend = low.slope - high.slope
-    gap = high.at(a) - low.at(a)
-    if abs(bend) * (b - a) <= CENT or gap <= CENT / 100:
-        # Equal all along, or `high` is as cheap at a already: ties are settled by ids.
-        return [low, a, high] if gap <= CENT else [low, b, high]
-    x = min(b, max(a, a + gap / bend))
-    between = solve(x)
-    if between.at(x) >= low.at(x) - CENT or between.layout.id in (low.layout.id, high.layout.id):
-        return [low, x, high]
-    left = _envelope(low, between, a, x, solve)
-    return [*left[:-1], *_envelope(between, high, x, b, solve)]
+def _envelope(
+    known: Iterable[_Line], a: float, b: float, solve: Solve, proved: float | None = None
+) -> Iterator[Piece]:
+    """Which line is lowest of all from a to b, or up to where the lowest lasts.
+
+    `solve` finds the lowest of all lines somewhere. The lowest of the `known` ones is solved for at
+    both ends of its stretch: where nothing undercuts it there, nothing does in between. At `proved`
+    the lowest is among the known ones.
+    """
+    lines = {line.layout.id: line for line in known}
+    known_at = {proved}
+
+    def holds(x: float) -> bool:
+        """Whether the lowest known line is the lowest of all at x; if not, the lowest is known
+        then."""
+        if x in known_at:
+            return True
+        lowest = min((line.at(x) for line in lines.values()), default=math.inf)
+        found = solve(x, lowest)
+        lines.setdefault(found.layout.id, found)
+        known_at.add(x)
+        return found.at(x) >= lowest - CENT
+
+    here, last = a, None
+    holds(a)
+    while here < b:
+        lowest = min(line.at(here) for line in lines.values()) + CENT
+        line = min(
+            (line for line in lines.values() if line.at(here) <= lowest),
+            key=lambda line: (line.slope, line is not last, line.at(here), line.layout.classes),
+        )
+        end = min((b, line.lasts, *_crossings(line, lines.values(), here)))
+        if end <= here:
+            return
+        if holds(end):
+            yield here, end, line
+            here, last = end, line
+            if line.lasts <= end < b:
+                return
 
 
-def _pieces(parts: list[float | _Line], a: float, b: float) -> list[tuple[float, float, _Line]]:
-    lines = [part for part in parts if isinstance(part, _Line)]
-    ends = [a, *(part for part in parts if not isinstance(part, _Line)), b]
-    return [
-        (low, high, line)
-        for (low, high), line in zip(pairwise(ends), lines, strict=True)
-        if high > low
-    ]
+def _crossings(line: _Line, others: Iterable[_Line], here: float) -> Iterator[float]:
+    """Where others come to lie below a line, from somewhere on."""
+    for other in others:
+        if other.slope < line.slope:
+            x = (other.start - line.start) / (line.slope - other.slope)
+            if x > here:
+                yield x
 
 
 def _linear(
     switcher: Switcher, a: float, b: float, write: Callable[[float], Need],
-    line: Callable[[Layout, float], _Line],
-) -> list[tuple[float, float, Layout]]:  # fmt: skip
-    """Stretches where whatever is valid stays so along the axis."""
+    line: Callable[[Layout, float], _Line], now: float,
+) -> list[Piece]:  # fmt: skip
+    """Stretches where whatever is valid stays so along the axis; `now` is the brief's value."""
 
-    def solve(x: float) -> _Line:
-        layout = switcher.solved(write(x))
+    def solve(x: float, reached: float) -> _Line:
+        layout = switcher.solved(write(x), reached)
         if layout is None:
             raise _LostError
         return line(layout, x)
 
-    pieces = _pieces(_envelope(solve(a), solve(b), a, b, solve), a, b)
-    return [(low, high, piece.layout) for low, high, piece in pieces]
+    known = [line(layout, now) for layout in switcher.known.values()]
+    return list(_envelope(known, a, b, solve))
 
 
 # --- wage ----------------------------------------------------------------------------------------
@@ -229,57 +271,85 @@ def _wage(switcher: Switcher) -> Switching | None:
     now = need.wage_per_h
     if now <= 0:
         return None
-    a, b = now * HALF, now * DOUBLE
 
     def line(layout: Layout, wage: float) -> _Line:
         cost = LifeCost.of(layout)
         slope = _annuity(need) * cost.people * cost.hours()
         return _Line(layout, layout.money.life_cycle_cost.typical - slope * wage, slope)
 
-    found = _linear(switcher, a, b, lambda x: needs.with_wage(need, x), line)
-    return _told("wage", "staff.wage", f"{need.currency}/h", now, found)
+    found = _linear(
+        switcher, now * HALF, now * DOUBLE, lambda x: needs.with_wage(need, x), line, now
+    )
+    pieces = [(low, high, piece.layout) for low, high, piece in found]
+    return _told("wage", "staff.wage", f"{need.currency}/h", now, pieces)
 
 
 # --- horizon and rate ----------------------------------------------------------------------------
 
 
-def _over_annuity(
-    switcher: Switcher, a: float, b: float, write: Callable[[float], Need]
-) -> list[tuple[float, float, Layout]]:
-    def line(layout: Layout, annuity: float) -> _Line:
+def _horizons(need: Need) -> tuple[float, float]:
+    now = float(need.horizon_years)
+    return min(HORIZON_YEARS[0], now), max(HORIZON_YEARS[1], now)
+
+
+def _rates(need: Need) -> tuple[float, float]:
+    return RATES[0], max(RATES[1], float(need.discount_rate))
+
+
+def _annuities(switcher: Switcher) -> list[Piece]:
+    """Costs depend on horizon and rate by the annuity factor alone: one trace serves both."""
+    need = switcher.study.need
+    rate, years = float(need.discount_rate), float(need.horizon_years)
+    shortest, longest = _horizons(need)
+    low_rate, high_rate = _rates(need)
+    short, long = annuity_factor(rate, shortest), annuity_factor(rate, longest)
+
+    def write(annuity: float) -> Need:
+        if short <= annuity <= long:
+            return needs.with_horizon(need, years_of_annuity(annuity, rate))
+        return needs.with_discount_rate(need, rate_of_annuity(annuity, years, low_rate, high_rate))
+
+    def line(layout: Layout, _: float) -> _Line:
         return _Line(layout, layout.money.first_cost.typical, layout.money.annual_total)
 
-    return _linear(switcher, a, b, write, line)
+    a, b = annuity_factor(high_rate, years), annuity_factor(low_rate, years)
+    return _linear(switcher, min(a, short), max(b, long), write, line, _annuity(need))
+
+
+def _over_annuity(switcher: Switcher, a: float, b: float) -> list[tuple[float, float, Layout]]:
+    return [
+        (max(a, low), min(b, high), line.layout)
+        for low, high, line in switcher.annuities
+        if high > a and low < b
+    ]
 
 
 def _horizon(switcher: Switcher) -> Switching | None:
     need = switcher.study.need
-    rate, now = float(need.discount_rate), float(need.horizon_years)
-    low, high = min(HORIZON_YEARS[0], now), max(HORIZON_YEARS[1], now)
+    rate = float(need.discount_rate)
+    low, high = _horizons(need)
 
     def years(annuity: float) -> float:
         return min(high, max(low, years_of_annuity(annuity, rate)))
 
-    a, b = annuity_factor(rate, low), annuity_factor(rate, high)
-    found = _over_annuity(switcher, a, b, lambda x: needs.with_horizon(need, years(x)))
+    found = _over_annuity(switcher, annuity_factor(rate, low), annuity_factor(rate, high))
     turned = [(years(x), years(y), layout) for x, y, layout in found]
-    return _told("horizon", "horizon", "years", now, turned)
+    return _told("horizon", "horizon", "years", float(need.horizon_years), turned)
 
 
 def _rate(switcher: Switcher) -> Switching | None:
     need = switcher.study.need
-    years, now = float(need.horizon_years), float(need.discount_rate)
-    low, high = RATES[0], max(RATES[1], now)
+    years = float(need.horizon_years)
+    low, high = _rates(need)
 
     def rate(annuity: float) -> float:
         return rate_of_annuity(annuity, years, low, high)
 
-    a, b = annuity_factor(high, years), annuity_factor(low, years)
-    found = _over_annuity(switcher, a, b, lambda x: needs.with_discount_rate(need, rate(x)))
+    found = _over_annuity(switcher, annuity_factor(high, years), annuity_factor(low, years))
     turned = [(rate(y), rate(x), layout) for x, y, layout in reversed(found)]
     turned[0] = (low, *turned[0][1:])
     turned[-1] = (turned[-1][0], high, turned[-1][2])
-    return _told("discount_rate", "discount_rate", "1/year", now, turned)
+    return _told("discount_rate", "discount_rate", "1/year", float(need.discount_rate), turned)
 
 
 # --- volume --------------------------------------------------------------------------------------
@@ -312,61 +382,61 @@ def _volume(switcher: Switcher) -> Switching | None:
 def _walked(switcher: Switcher, start: float) -> list[tuple[float, float, Layout | None]]:
     """Shares of today's volume from `start` on, until layouts run out of hours too often."""
     found: list[tuple[float, float, Layout | None]] = []
+    lines = {
+        layout.id: _over_shares(switcher.study.need, layout, 1.0)
+        for layout in switcher.known.values()
+    }
     end, drops, drops_below = DOUBLE, 0, 0
     while start < end and drops < MOST_DROPS and drops_below < MOST_DROPS_BELOW:
         solve = _lasting(switcher, start)
-        first = solve(start)
+        # Costs do not depend on the share that a line was found at.
+        known = [line for line in lines.values() if line.lasts >= start]
+        first = solve(start, min((line.at(start) for line in known), default=math.inf))
         if first is None:
             found.append((start, end, None))
             break
-        last = solve(end)
-        if last is None:
-            raise _LostError
-        drops_out = end
-        for low, high, line in _pieces(
-            _envelope(first, last, start, end, _sure(solve)), start, end
-        ):
-            lasts = min(high, line.lasts)
-            if lasts > low:
-                found.append((low, lasts, line.layout))
-            if lasts < high:
-                drops_out = max(lasts, low)
-                break
+        known.append(first)
+        for low, high, line in _envelope(known, start, end, _sure(solve), proved=start):
+            found.append((low, high, line.layout))
+            lines.setdefault(line.layout.id, line)
+        drops_out = found[-1][1]
         drops += 1 <= drops_out < end
         drops_below += drops_out < 1
         start = drops_out if drops_out >= end else drops_out * (1 + JUST_BEYOND)
     return found
 
 
-def _lasting(switcher: Switcher, start: float) -> Callable[[float], _Line | None]:
+def _lasting(switcher: Switcher, start: float) -> Callable[[float, float], _Line | None]:
     """Solves at a share of the volume among the layouts that have the hours at `start`."""
     need, most_hours = switcher.study.need, switcher.study.need.available_hours
 
-    def solve(share: float) -> _Line | None:
+    def solve(share: float, reached: float = math.inf) -> _Line | None:
         # Hours grow with the share at the most in proportion: so many are enough for all of them.
         more = share / start
         there = replace(with_share(need, share), hours_per_week=need.hours_per_week * more)
         study = switcher.study.varied(need=there)
-        for found in study.found(switcher.view):
+        for found in study.found(switcher.view, reached=reached):
             running = found.running
             if running.run_hours / more + running.changeover_hours <= most_hours * (1 + 1e-12):
-                return line(assemble(study.inquiry, study.terms, found), share)
+                return _over_shares(need, assemble(study.inquiry, study.terms, found), share)
         return None
-
-    def line(layout: Layout, share: float) -> _Line:
-        cost = LifeCost.of(layout)
-        each = cost.with_cans + need.wage_per_h * cost.people * cost.run_hours
-        slope = _annuity(need) * each / share
-        lasts = share * (most_hours - cost.changeover_hours) / cost.run_hours
-        start_cost = layout.money.life_cycle_cost.typical - slope * share
-        return _Line(layout, start_cost, slope, lasts)
 
     return solve
 
 
-def _sure(solve: Callable[[float], _Line | None]) -> Solve:
-    def solved(x: float) -> _Line:
-        line = solve(x)
+def _over_shares(need: Need, layout: Layout, share: float) -> _Line:
+    """The cost of a layout, worked out at a share of the volume, over all shares."""
+    cost = LifeCost.of(layout)
+    each = cost.with_cans + need.wage_per_h * cost.people * cost.run_hours
+    slope = _annuity(need) * each / share
+    lasts = share * (need.available_hours - cost.changeover_hours) / cost.run_hours
+    start_cost = layout.money.life_cycle_cost.typical - slope * share
+    return _Line(layout, start_cost, slope, lasts)
+
+
+def _sure(solve: Callable[[float, float], _Line | None]) -> Solve:
+    def solved(x: float, reached: float) -> _Line:
+        line = solve(x, reached)
         if line is None:
             raise _LostError
         return line

@@ -464,11 +464,11 @@ def _zero_reasons(
 ) -> str:
     reasons = []
     if position.horizontal_cm > _MOST_REACH_CM:
-        reasons.append(f"the hands reach {position.horizontal_cm:g} cm out, beyond 63 cm")
+        reasons.append(f"the hands reach {position.horizontal_cm:.0f} cm out, beyond 63 cm")
     if position.vertical_cm > _MOST_HEIGHT_CM:
-        reasons.append(f"the hands are {position.vertical_cm:g} cm up, above 175 cm")
+        reasons.append(f"the hands are {position.vertical_cm:.0f} cm up, above 175 cm")
     if distance_cm > _MOST_TRAVEL_CM:
-        reasons.append(f"the load travels {distance_cm:g} cm up or down, more than 175 cm")
+        reasons.append(f"the load travels {distance_cm:.0f} cm up or down, more than 175 cm")
     if position.asymmetry_deg > _MOST_ASYMMETRY_DEG:
         reasons.append(f"the load lies {position.asymmetry_deg:g} degrees aside, beyond 135")
     if frequency == 0.0:

@@ -661,8 +661,8 @@ def wet_can_caution(
     at_one_second_ml = film_left_ml(container_diameter_mm, container_height_mm, 1.0)
     needed_s = (at_one_second_ml / most_water_ml) ** 2
     text = (
-        f"Cans drain for {drain_s:.1f} s after the header; at least {needed_s:.1f} s bring the "
-        f"film on the wall down to {most_water_ml:g} mL. Rinse water left in the can dilutes the "
+        f"{drain_s:.1f} s to drain after the header; at least {needed_s:.1f} s bring the film on "
+        f"the wall down to {most_water_ml:g} ml. Rinse water that is left inside dilutes the "
         "product and may carry sanitizer into it: lengthen the inverted run, or measure what stays."
     )
     basis = "Jeffreys 1930, draining of a vertical plate; the limit is invented"

@@ -374,7 +374,8 @@ def _format_count_refusal(inquiry: Inquiry, lower: Option) -> str:
     assert tracks is not None
     least, most = tracks.formats_least, tracks.formats_most
     serves = f"{least}" if least == most else f"{least} to {most}"
-    return f"{_name(lower)} serves {serves} formats; the brief has {count}"
+    formats = "format" if most == 1 else "formats"
+    return f"{_name(lower)} serves {serves} {formats}; the brief has {count}"
 
 
 def _heights_connect(

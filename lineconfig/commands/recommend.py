@@ -63,7 +63,8 @@ def run(arguments: argparse.Namespace) -> int:
     else:
         from lineconfig.present.recommendation import recommendation_text
 
-        print(recommendation_text(study, answer))
+        # Shown at once: tracing what changes the answer takes as long again.
+        print(recommendation_text(study, answer), flush=True)
         if answer.layouts:
             from lineconfig.present.why import Explained, why_first_lines
 

@@ -6,7 +6,15 @@ import argparse
 import sys
 from typing import TYPE_CHECKING, Any
 
-from lineconfig.commands import ANSWERED, NO_LAYOUT, add_brief, add_catalog, add_view, command
+from lineconfig.commands import (
+    ANSWERED,
+    NO_LAYOUT,
+    add_brief,
+    add_catalog,
+    add_view,
+    command,
+    say_notes,
+)
 
 if TYPE_CHECKING:
     from lineconfig.report.subject import Subject
@@ -71,6 +79,7 @@ def run(arguments: argparse.Namespace) -> int:
     catalog = load_catalog(arguments.catalog)
     text, label = read_text(arguments.brief)
     study = Study(need_of_text(text, label, catalog), catalog)
+    say_notes((*words.notes, *study.notes))
     answer = recommend(study, top=enough_for_all(wanted), view=arguments.by)
     subject = Subject(
         study, answer, text, words, wanted, arguments.hide_prices, tuple(arguments.catalog),
@@ -84,7 +93,7 @@ def run(arguments: argparse.Namespace) -> int:
 
         write_workbook(
             study, answer, Path(arguments.out), hide_prices=arguments.hide_prices,
-            layouts=subject.named, paper=arguments.paper,
+            layouts=subject.named, paper=arguments.paper, words=words,
         )  # fmt: skip
         print(f"lineconfig: wrote {arguments.out}", file=sys.stderr)
     if answer.no_layout is not None:

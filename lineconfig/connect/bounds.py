@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from lineconfig.assess.crew import Roster, empty_roster, extend, people_needed
 from lineconfig.brief import View
@@ -24,8 +25,7 @@ BOUND_SLACK = 1e-9
 """Relative slack of a bound against rounding in sums taken in another order."""
 
 
-@dataclass(frozen=True, slots=True)
-class Staffed:
+class Staffed(NamedTuple):
     """The least life-cycle cost with one number of people."""
 
     people: int
@@ -71,8 +71,7 @@ class Node:
         return best.tangent, best.prices
 
 
-@dataclass(frozen=True, slots=True)
-class Tail:
+class Tail(NamedTuple):
     """The end of a line, as far as it takes people."""
 
     minded: tuple[frozenset[str], ...]
@@ -91,6 +90,7 @@ class Bounds:
         terms: Terms,
         most: Mapping[str, float],
         most_uses: Sequence[float],
+        hours: Hours,
         *,
         speed_is_needed: bool = True,
     ) -> None:
@@ -98,7 +98,7 @@ class Bounds:
         self.most = most
         self.most_uses = tuple(most_uses)
         self.speed_is_needed = speed_is_needed
-        self.hours = Hours(terms)
+        self.hours = hours
 
     def roster(self, triple: Triple, speeds_cpm: tuple[float, ...]) -> Roster:
         """The smallest crew for a triple at these speeds."""
@@ -221,11 +221,19 @@ class Bounds:
         )
         return Tail(minded, taken / faster, 1 / faster)
 
-    def price(self, node: Node, before: Node | None = None, *, roughly: bool = False) -> None:
+    def price(
+        self,
+        node: Node,
+        before: Node | None = None,
+        *,
+        roughly: bool = False,
+        enough: float = float("inf"),
+    ) -> None:
         """Work out the least life-cycle cost for each number of people worth having.
 
         `before` is a node that holds this one: its plane and prices are a good guess. `roughly`
-        serves views in which cost only settles the rare tie.
+        serves views in which cost only settles the rare tie. A bound that is `enough` is not looked
+        at more closely.
         """
         triple, terms = node.triple, self.terms
         guess = before.guess if before else None
@@ -241,7 +249,7 @@ class Bounds:
         people, best = node.people, float("inf")
         while people <= self.most[PEOPLE.id] or not staffed:
             plain = self.life_cycle_cost(triple, people, node.run_hours)
-            if plain >= best:
+            if plain >= min(best, enough) and staffed:
                 # So many people or more cost at least this, whatever the stations.
                 staffed.append(Staffed(people, plain))
                 break
@@ -253,9 +261,9 @@ class Bounds:
                 run_hours=node.run_hours,
                 changing=terms.annuity * self.labour(triple, people, 0.0),
             )  # fmt: skip
-            relaxed = relaxation.flat(node.run_hours) if roughly else relaxation.best(guess)
+            relaxed = relaxation.flat(node.run_hours) if roughly else relaxation.best(guess, enough)
             cost = max(plain, relaxed.cost)
-            if crewing and not roughly and cost < best:
+            if crewing and not roughly and cost < min(best, enough):
                 cost = max(cost, relaxation.crewed(relaxed, people, slowest))
             staffed.append(Staffed(people, cost, relaxed.cost, relaxed.prices, relaxed.tangent))
             best = min(best, cost)

@@ -44,8 +44,7 @@ Row = tuple[float, float, float, float, float, tuple[float, ...]]
 changes, minutes per can at rated speed by format."""
 
 
-@dataclass(frozen=True, slots=True)
-class Prices:
+class Prices(NamedTuple):
     """What a bound counts of each station beside its standing cost."""
 
     hour: float
@@ -473,6 +472,9 @@ class Bundler:
         self._terms = terms
         self._stated: dict[Station, Stated] = {}
         self._places: dict[tuple[str, str, tuple[Stated, ...]], Place] = {}
+        # By identity: schemes are large to compare. What is kept with its scheme keeps it alive.
+        self._whole: dict[int, tuple[Scheme, Bundle]] = {}
+        self._roots: dict[tuple[int, ...], tuple[Sequence[Scheme], Bundle | None]] = {}
 
     def _place(self, section: str, function: str, stated: tuple[Stated, ...]) -> Place:
         """A place, made once: many schemes have the same stations to choose from."""
@@ -488,10 +490,23 @@ class Bundler:
 
     def scheme_bundle(self, scheme: Scheme, only: Mapping[str, frozenset[str]]) -> Bundle | None:
         """All ways of one scheme with the allowed classes; None where there is none."""
+        narrowed: dict[str, frozenset[str]] = {}
         for function, options in scheme.options.items():
             allowed = only.get(function)
-            if allowed is not None and not any(option.id in allowed for option in options):
+            kept = [allowed is None or option.id in allowed for option in options]
+            if not any(kept):
                 return None
+            if allowed is not None and not all(kept):
+                narrowed[function] = allowed
+        if narrowed:
+            return self._bundle(scheme, narrowed)
+        if id(scheme) not in self._whole:
+            made = self._bundle(scheme, {})
+            assert made is not None
+            self._whole[id(scheme)] = scheme, made
+        return self._whole[id(scheme)][1]
+
+    def _bundle(self, scheme: Scheme, only: Mapping[str, frozenset[str]]) -> Bundle | None:
         places = []
         for slot in self._builder.slots(scheme):
             stated = self._allowed(slot, only)
@@ -515,7 +530,15 @@ class Bundler:
 
         `only` narrows functions to some classes.
         """
-        made = [self.scheme_bundle(scheme, only or {}) for scheme in schemes]
+        if only:
+            return self._root(schemes, only)
+        key = tuple(map(id, schemes))
+        if key not in self._roots:
+            self._roots[key] = schemes, self._root(schemes, {})
+        return self._roots[key][1]
+
+    def _root(self, schemes: Sequence[Scheme], only: Mapping[str, frozenset[str]]) -> Bundle | None:
+        made = [self.scheme_bundle(scheme, only) for scheme in schemes]
         bundles = [bundle for bundle in made if bundle is not None]
         if not bundles:
             return None

@@ -9,7 +9,7 @@ of durations; so a tangent lies below them everywhere. Both are property tests.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from lineconfig.assess.flow import (
     EffectiveSpeed,
@@ -50,8 +50,7 @@ def room_cans(triple: Triple, number: int) -> int:
     return triple[2 * number].holds_cans
 
 
-@dataclass(frozen=True, slots=True)
-class Manner:
+class Manner(NamedTuple):
     """How the stretches of a line run."""
 
     stop_min: tuple[float, ...]
@@ -60,8 +59,7 @@ class Manner:
     """Minutes that a can takes at rated speed, by stretch and format [min/can]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tangent:
+class Tangent(NamedTuple):
     """A plane below the running hours of a triple's lines."""
 
     hours: float
@@ -101,6 +99,8 @@ class Hours:
         self.terms = terms
         self._effective: dict[tuple[object, ...], EffectiveSpeed] = {}
         self._pairs: dict[tuple[object, ...], float] = {}
+        self.attended_lines: dict[tuple[object, ...], tuple[EffectiveSpeed, ...]] = {}
+        """Speeds of whole lines with their crew, by their stations."""
 
     def effective(self, triple: Triple, index: int) -> EffectiveSpeed:
         """The effective speed of a triple with one format; for bundles, one that none beats."""

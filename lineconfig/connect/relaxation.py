@@ -13,7 +13,6 @@ Programming Study 2 (1974) (from memory).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from lineconfig.assess.crew import Roster, empty_roster, extend
@@ -113,11 +112,12 @@ class Relaxation:
         tangent = Tangent(run_hours, (0.0,) * len(SECTIONS), (level,) * len(SECTIONS))
         return self.at(tangent, 0.0, changes=False)
 
-    def best(self, guess: tuple[Tangent, Prices] | None) -> Relaxed:
-        """The highest bound that a few looks find."""
+    def best(self, guess: tuple[Tangent, Prices] | None, enough: float = float("inf")) -> Relaxed:
+        """The highest bound that a few looks find, or one that is `enough`."""
         if guess is not None:
             tangent, prices = guess
-            return self._mended(self.at(tangent, prices.person, changes=prices.changes), ROUNDS)
+            relaxed = self.at(tangent, prices.person, changes=prices.changes)
+            return self._mended(relaxed, ROUNDS, enough)
         manner = Manner(
             tuple(each.stop_min_per_can for each in stretches(self.triple)),
             tuple(bundle.fastest for bundle in self.triple),
@@ -125,7 +125,7 @@ class Relaxation:
         tangent = self.hours.tangent(self.triple, manner)
         counted = (False, True) if self.terms.changeovers else (False,)
         return max(
-            (self._mended(self.at(tangent, 0.0, changes=changes), FIRST_ROUNDS)
+            (self._mended(self.at(tangent, 0.0, changes=changes), FIRST_ROUNDS, enough)
              for changes in counted),
             key=lambda relaxed: relaxed.cost,
         )  # fmt: skip
@@ -135,7 +135,7 @@ class Relaxation:
 
         The least cost of stations that no more than so many people can mind at these speeds.
         """
-        prices = replace(relaxed.prices, person=0.0)
+        prices = relaxed.prices._replace(person=0.0)
         habits = self.terms.crew
         labels = [(0.0, empty_roster(habits))]
         cost = self.person_cost * relaxed.tangent.hours
@@ -162,10 +162,14 @@ class Relaxation:
                 )
         return cost + min((label[0] for label in labels), default=float("inf"))
 
-    def _mended(self, relaxed: Relaxed, rounds: int) -> Relaxed:
+    def _mended(self, relaxed: Relaxed, rounds: int, enough: float) -> Relaxed:
         for _ in range(rounds):
             before = relaxed.cost
+            if before >= enough:
+                break
             relaxed = self._bent(relaxed)
+            if relaxed.cost >= enough:
+                break
             relaxed = self._priced(relaxed)
             if relaxed.cost <= before + NEAR * abs(before):
                 break

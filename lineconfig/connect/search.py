@@ -16,6 +16,7 @@ import threading
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
+from typing import NamedTuple
 
 from lineconfig.assess.crew import posts
 from lineconfig.assess.flow import EffectiveSpeed
@@ -26,7 +27,7 @@ from lineconfig.choose.sections import CancelledError, Scheme
 from lineconfig.connect.bounds import BOUND_SLACK, Bounds, Node
 from lineconfig.connect.bundles import PARTS, Bundle, Bundler, Stated
 from lineconfig.connect.graph import agree
-from lineconfig.connect.hours import CATCH_UP, SECTIONS, Triple
+from lineconfig.connect.hours import CATCH_UP, SECTIONS, Hours, Triple
 from lineconfig.connect.minding import joint_of, waited_min_per_can
 from lineconfig.connect.openings import Gains, Opening, PartFigures, SpeedSplit, openings_of
 from lineconfig.connect.terms import Terms
@@ -36,6 +37,8 @@ __all__ = ["BOUND_SLACK", "CATCH_UP", "Found", "Key", "Node", "Running", "Search
 Key = tuple[float, float]
 """The view's figure, then life-cycle cost: what lines are ordered by."""
 
+REACHED_SLACK = 1e-6
+"""Relative slack over a cost that a line is known to have."""
 DECIMALS = 2
 """To which the figures that rank are rounded, so that equals are equals."""
 
@@ -82,6 +85,7 @@ class Search:
         *,
         without: frozenset[str] = frozenset(),
         cancel: threading.Event | None = None,
+        hours: Hours | None = None,
     ) -> None:
         self.schemes = schemes
         self.bundler = bundler
@@ -93,29 +97,38 @@ class Search:
         }
         self.most = {name: float("inf") if a is None else a for name, a in allowed.items()}
         self.most_uses = tuple(self.most[limit.id] for limit in ADDITIVE)
-        self._roots: dict[str, Bundle | None] = {}
+        self.whole: Node | None = None
+        """The node of all lines, once it has been priced with care."""
+        self.gains = Gains()
+        """What is learned of openings serves every run."""
         self.bounds = Bounds(
-            terms, self.most, self.most_uses, speed_is_needed="speed" not in without
-        )
+            terms, self.most, self.most_uses, hours or Hours(terms),
+            speed_is_needed="speed" not in without,
+        )  # fmt: skip
 
     def root(self, section: str, only: Mapping[str, frozenset[str]]) -> Bundle | None:
-        """Everything that a section allows; kept where it is not narrowed."""
+        """Everything that a section allows."""
         schemes = self.schemes[section]
-        if schemes and set(only) & set(schemes[0].options):
-            return self.bundler.root(schemes, only)
-        if section not in self._roots:
-            self._roots[section] = self.bundler.root(schemes)
-        return self._roots[section]
+        concerned = {name: only[name] for name in only if schemes and name in schemes[0].options}
+        return self.bundler.root(schemes, concerned)
 
     def ranked(
-        self, view: View, only: Mapping[str, frozenset[str]] | None = None
+        self,
+        view: View,
+        only: Mapping[str, frozenset[str]] | None = None,
+        *,
+        reached: float = float("inf"),
     ) -> Iterator[Found]:
         """Lines in the order of the view, best first, each exactly once.
 
-        `only` narrows functions to some classes. Raises CancelledError when called off.
+        `only` narrows functions to some classes. `reached` is a life-cycle cost that some line is
+        known to have: what costs more is looked at less closely. Raises CancelledError when called
+        off.
         """
         root = self.start(only)
-        return iter(()) if root is None else _Ranking(self, view).run(root)
+        if root is None:
+            return iter(())
+        return _Ranking(self, view, reached).run(root, self.whole if only else None)
 
     def start(self, only: Mapping[str, frozenset[str]] | None = None) -> Triple | None:
         """The triple that holds every line; None where a section allows nothing."""
@@ -171,7 +184,10 @@ class Search:
         Waits for people only lengthen what bundles are bounded by.
         """
         places = [place for bundle in triple for place in bundle.places]
-        stations = [place.stated[0].station for place in places]
+        stations = tuple(place.stated[0].station for place in places)
+        known = self.bounds.hours.attended_lines
+        if stations in known:
+            return known[stations]
         workloads = [
             max(each * cpm for each, cpm in zip(s.minutes_per_can, rated_cpm, strict=True))
             for s in stations
@@ -184,7 +200,8 @@ class Search:
             for place, wait in zip(places, each, strict=True):
                 waits[place.stretch] += wait
             speeds.append(self.bounds.hours.attended(triple, index, waits))
-        return tuple(speeds)
+        known[stations] = tuple(speeds)
+        return known[stations]
 
     def check_cancelled(self) -> None:
         """Raise CancelledError where the search was called off."""
@@ -197,8 +214,7 @@ def rounded(figure: float, cost: float) -> Key:
     return round(figure, DECIMALS), round(cost, DECIMALS)
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(NamedTuple):
     """A part of a node that nobody has looked at yet."""
 
     parent: Node
@@ -216,20 +232,23 @@ class Branch:
 class _Ranking:
     """One run of the search in one view."""
 
-    def __init__(self, search: Search, view: View) -> None:
+    def __init__(self, search: Search, view: View, reached: float = float("inf")) -> None:
         self.search = search
         self.bounds = search.bounds
         self.view = view
         self.heap: list[tuple[Key, int, tuple[str, ...], int, Node | Branch | Found]] = []
         self.ticket = count()
-        self.gains = Gains()
+        self.gains = search.gains
         self.roughly = view == "first-cost"
+        self.enough = reached * (1 + REACHED_SLACK) if view == "life-cycle-cost" else float("inf")
 
-    def run(self, root: Triple) -> Iterator[Found]:
-        """Give out lines, best first."""
+    def run(self, root: Triple, holding: Node | None = None) -> Iterator[Found]:
+        """Give out lines, best first; `holding` is a priced node that the root is a part of."""
         start = self.bounds.node(root)
         if start is not None and self.bounds.settle(start):
-            self._take(start, (0.0, 0.0), None)
+            self._take(start, (0.0, 0.0), holding)
+            if holding is None and not self.roughly and any(one.prices for one in start.staffed):
+                self.search.whole = start
         while self.heap:
             self.search.check_cancelled()
             key, _, _, _, item = heapq.heappop(self.heap)
@@ -256,7 +275,7 @@ class _Ranking:
                 return None
             self._put(found.key, found)
             return found.cost
-        self.bounds.price(node, parent, roughly=self.roughly)
+        self.bounds.price(node, parent, roughly=self.roughly, enough=self.enough)
         self._put(max(key, self.bound(node)), node)
         return node.cost
 
@@ -294,7 +313,7 @@ class _Ranking:
         child = self.bounds.node(opening.part(which))
         cost = None
         if child is not None and self.bounds.settle(child):
-            self.bounds.price(child, node, roughly=self.roughly)
+            self.bounds.price(child, node, roughly=self.roughly, enough=self.enough)
             cost = child.cost
         self.gains.learn(opening.name, node.cost + rises[which], cost)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from lineconfig.assess.cautions import Caution
 from lineconfig.assess.pallets import stack_height_mm
 from lineconfig.assess.stores import (
     Block,
@@ -24,6 +25,8 @@ MM_PER_INCH = 25.4
 SHIPPING_LENGTH_MM = 48 * MM_PER_INCH
 SHIPPING_WIDTH_MM = 40 * MM_PER_INCH
 """The pallet for full goods, one of the six of ISO 6780:2003. [mm]"""
+PALLET_CARRIES_KG = 2500 * 0.45359237
+"""What a common wooden pallet of that size carries: 2,500 lb, from memory. [kg]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,21 @@ def stores_of(inquiry: Inquiry, layout: Layout) -> Stores:
         lane_depth=stores.lane_depth,
         aisle_mm=float(stores.aisle_mm),
     )
+
+
+def stores_cautions(inquiry: Inquiry, stores: Stores) -> list[Caution]:
+    """Full pallets that weigh more than common ones carry."""
+    heavy = [row for row in stores.formats if row.goods_kg > PALLET_CARRIES_KG]
+    if not heavy:
+        return []
+    names = {fmt.id: fmt.container.name for fmt in inquiry.need.formats}
+    each = ", ".join(f"{names[row.format_id]} {row.goods_kg:,.0f} kg" for row in heavy)
+    text = (
+        f"A full pallet of {inquiry.habits.cases_per_full_pallet} cases: {each}. A wooden pallet "
+        f"of 48 x 40 in carries about 2,500 lb ({PALLET_CARRIES_KG:,.0f} kg): stack fewer cases, "
+        "or check pallet, truck and floor for the load."
+    )
+    return [Caution("heavy-pallet", text, "common practice; the pallet's load from memory")]
 
 
 def _format_stores(

@@ -26,7 +26,7 @@ from lineconfig.findings.reach import (
     reach_of,
 )
 from lineconfig.findings.rinse import RinseFinding, rinse_cautions, rinse_of
-from lineconfig.findings.stores import Stores, stores_of
+from lineconfig.findings.stores import Stores, stores_cautions, stores_of
 from lineconfig.findings.utilities import UtilityFinding, utilities_of, utility_cautions
 from lineconfig.layout import Layout
 
@@ -61,6 +61,7 @@ def findings_of(inquiry: Inquiry, layout: Layout) -> Findings:
         heat_of(inquiry, layout),
     )
     noise, utilities = noise_of(inquiry, layout), utilities_of(inquiry, layout)
+    stores = stores_of(inquiry, layout)
     cautions = (
         *lifting_cautions(layout, lifting),
         *reach_cautions(places, reach),
@@ -69,6 +70,7 @@ def findings_of(inquiry: Inquiry, layout: Layout) -> Findings:
         *product_cautions(inquiry, pressure, heat),
         *noise_findings_cautions(inquiry, layout, noise),
         *utility_cautions(utilities),
+        *stores_cautions(inquiry, stores),
     )
     return Findings(
         lifting=lifting,
@@ -80,7 +82,7 @@ def findings_of(inquiry: Inquiry, layout: Layout) -> Findings:
         heat=heat,
         noise=noise,
         utilities=utilities,
-        stores=stores_of(inquiry, layout),
+        stores=stores,
         changes=changeovers_of(inquiry, layout),
         cautions=cautions,
     )

@@ -19,6 +19,9 @@ from lineconfig.switching import PARAMETERS, Switcher, Switching
 MOST_EXPLAINED = 5
 """Layouts whose reasons are told in text; JSON has all."""
 
+LEAST_TOLD = 0.005
+"""Shares below this come out as nothing when they are rounded."""
+
 
 class Explained:
     """What explains a recommendation; each part is worked out once."""
@@ -72,10 +75,9 @@ def sureness_lines(layouts: Sequence[Layout], found: Sureness) -> list[str]:
         )  # fmt: skip
         text += f"; in {share:.1%}, layout {name} does"
     lines = wrapped(text + ".")
-    if found.deciding:
-        parts = [
-            f"{each.input[0].lower()}{each.input[1:]} ({each.share:.0%})" for each in found.deciding
-        ]
+    deciding = [each for each in found.deciding if each.share >= LEAST_TOLD]
+    if deciding:
+        parts = [f"{each.input[0].lower()}{each.input[1:]} ({each.share:.0%})" for each in deciding]
         lines += wrapped(f"What decides between them: {', '.join(parts)}.")
     return lines
 
@@ -119,7 +121,8 @@ def beside_record(
 
 
 def _traced(study: Study, answer: Recommendation) -> list[Switching]:
-    switcher = Switcher(study, answer.view)
+    known = [item.layout for item in (*answer.layouts, *answer.arrangements)]
+    switcher = Switcher(study, answer.view, known)
     traced = [switcher.of(parameter) for parameter in PARAMETERS]
     return [found for found in traced if found is not None]
 

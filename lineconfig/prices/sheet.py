@@ -90,11 +90,13 @@ def workbook_bytes(fields: Sequence[PriceField], currency: str) -> bytes:
 
     The lock has no password: it keeps ids from being changed by accident.
     """
+    from lineconfig.report.words import load_words
     from lineconfig.workbook.cells import Book
 
     stream = io.BytesIO()
-    book = Book(stream, paper="letter", title="Price sheet")
-    sheet = book.sheet(c.SHEET, WIDTHS)
+    # In English always: import-prices knows columns by their names.
+    book = Book(stream, paper="letter", title="Price sheet", words=load_words())
+    sheet = book.sheet("prices", WIDTHS)
     row = sheet.heading(
         f"Price sheet ({currency})",
         "Fill in the yellow columns 'low' to 'valid until'; an empty cell leaves the catalogue's "

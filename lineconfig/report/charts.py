@@ -111,6 +111,11 @@ def cost_chart(
             label = low - 8 - 16 * (number % 6)
             near_end = x > (left + right) / 2
             beside = x - 5 if near_end else x + 5
+            wide = len(mark.label) * 12 * LETTER_WIDTH + 4
+            yield (
+                f'<rect x="{beside - wide + 2 if near_end else beside - 2:.1f}" '
+                f'y="{label - 11:.1f}" width="{wide:.1f}" height="14" fill="#fff"/>'
+            )
             yield _text(beside, label, mark.label, anchor="end" if near_end else "start")
 
     return _svg(name, title, description, height, lines())
@@ -120,7 +125,7 @@ def timeline_chart(
     name: str, title: str, description: str, bars: Sequence[Bar], axis: str
 ) -> str:  # fmt: skip
     """Tasks as bars over the weeks: dark and outlined where they decide the date."""
-    row, left, right, top = 20.0, 270.0, WIDTH - 12.0, 34.0
+    row, left, right, top = 20.0, 300.0, WIDTH - 12.0, 34.0
     low = top + row * len(bars)
     weeks = max(bar.end for bar in bars) or 1.0
     step = max(1.0, nice_step(weeks, 12))

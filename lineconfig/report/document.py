@@ -112,5 +112,3 @@ class Report:
     """What stands for the logo where it is not seen."""
     sections: tuple[Section, ...]
     footer: str
-    page: str
-    """The word before a page's number."""

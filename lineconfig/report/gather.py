@@ -73,5 +73,4 @@ def report_of(subject: Subject, *, letterhead: str = "", logo: str = "") -> Repo
         logo_words=words("document.logo"),
         sections=sections,
         footer=words("document.footer", version=__version__),
-        page=words("document.page"),
     )

@@ -14,6 +14,8 @@ from lineconfig.errors import LineconfigError
 _HALO = re.compile(
     r' stroke="#fff" stroke-width="[^"]*" stroke-linejoin="round" paint-order="stroke"'
 )
+PLACES = "nav a::after { content: ' \\2003' target-counter(attr(href), page); }"
+"""Page numbers in the table of contents, which a browser does not know when it prints."""
 HOW = (
     "PDF needs WeasyPrint: install it with `pip install 'lineconfig[pdf]'`, and Pango from the "
     "system (Debian and Ubuntu: apt install libpango-1.0-0 libpangoft2-1.0-0; macOS: brew install "
@@ -54,7 +56,7 @@ def pdf_of(html: str, paper: PaperName = "letter") -> bytes:
     html = _HALO.sub("", html)
     # Last of the document's own rules: those beside a document give way to what stands in it.
     size = f"@page {{ size: {paper} }} @page sheet {{ size: {paper} landscape }}"
-    html = html.replace("</head>", f"<style>{size}</style>\n</head>", 1)
+    html = html.replace("</head>", f"<style>{size}{PLACES}</style>\n</head>", 1)
     with _quiet():
         document = weasyprint.HTML(string=html, base_url="", url_fetcher=_data_only())
         written = document.write_pdf(pdf_tags=True, full_fonts=False)

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from lineconfig.drawing.paper import PaperName
     from lineconfig.findings.whole import Findings
     from lineconfig.growth.plan import Blocked, GrowthPlan
+    from lineconfig.robustness import Sureness
     from lineconfig.schedule.plan import Schedule
     from lineconfig.switching import Switcher
 
@@ -119,6 +120,14 @@ class Subject:
     # --- what is known of the recommended layout -------------------------------------------------
 
     @cached_property
+    def sureness(self) -> Sureness:
+        """In how many draws each of the layouts of the report costs least of them."""
+        from lineconfig.robustness import sureness
+
+        layouts = [choice.layout for choice in self.choices]
+        return sureness(layouts, seed=self.answer.seed, habits=self.study.terms.crew)
+
+    @cached_property
     def findings(self) -> Findings:
         """Lifts, reach, guards, rinse, pressure and heat."""
         from lineconfig.findings.whole import findings_of
@@ -161,12 +170,17 @@ class Subject:
         """A typical amount with its range, of a record."""
         if amounts["low"] == amounts["high"]:
             return f"{amounts['typical']:,.0f}"
-        return self.words(
+        text = self.words(
             "money.range",
             typical=f"{amounts['typical']:,.0f}",
             low=f"{amounts['low']:,.0f}",
             high=f"{amounts['high']:,.0f}",
         )
+        # The range stays together where columns are wide enough for it.
+        if len(self.choices) > USUAL:
+            return text
+        typical, blank, between = text.partition(" ")
+        return typical + blank + between.replace(" ", "\N{NO-BREAK SPACE}")
 
     def format_name(self, format_id: str) -> str:
         """A format's name by its id."""

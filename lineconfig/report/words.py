@@ -1,9 +1,9 @@
-"""The document's own words: English in `en.yaml`, each of which a language file may replace."""
+"""Words of document and workbook: English in `en.yaml`, which a language file may replace."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from string import Formatter
@@ -12,14 +12,22 @@ from lineconfig.errors import InputError, Problem, did_you_mean
 from lineconfig.reading import Node, read_text, read_tree
 
 ENGLISH = Path(__file__).with_name("en.yaml")
+SHEET = "sheet."
+"""Begins the keys of the names of sheets."""
+MOST_IN_SHEET = 31
+MOST_NAMED = 5
+"""Keys that a note names."""
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
+_NOT_IN_SHEET = re.compile(r"[\[\]:*?/\\\x00-\x1f]|^'|'$|^\s|\s$")
 
 
 class Words:
     """Sentences and headings by their key."""
 
-    def __init__(self, texts: Mapping[str, str]) -> None:
+    def __init__(self, texts: Mapping[str, str], notes: Sequence[Problem] = ()) -> None:
         self._texts = texts
+        self.notes = tuple(notes)
+        """What a language file leaves in English."""
 
     def __call__(self, key: str, **values: object) -> str:
         """The words of a key with values in their places.
@@ -30,7 +38,12 @@ class Words:
 
     def of(self, group: str, name: str) -> str:
         """The word for a name that the catalogue or the engine uses; that name where none is."""
-        return self._texts.get(f"{group}.{name.replace(' ', '-').replace('_', '-')}", name)
+        key = f"{group}.{name.replace(' ', '-').replace('_', '-')}"
+        return self._texts.get(key, self._texts.get(f"{group}.{name}", name))
+
+    def text(self, key: str) -> str:
+        """The words of a key as they are written, places for values included."""
+        return self._texts[key]
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -51,7 +64,9 @@ def load_words(file: str | None = None) -> Words:
     texts = dict(english)
     if not isinstance(root.value, dict):
         found.append(Problem(root.file, root.line, "is not a map of headings as in en.yaml"))
+    lines: dict[str, int] = {}
     for key, node in _leaves(root):
+        lines[key] = node.line
         text = node.written if not isinstance(node.value, str) else node.value
         if key not in english:
             found.append(
@@ -64,9 +79,43 @@ def load_words(file: str | None = None) -> Words:
             if wrong:
                 found.append(Problem(node.file, node.line, f"{key}: {wrong}"))
             texts[key] = text
+    found += [Problem(root.file, lines.get(key, 0), text) for key, text in _sheet_misfits(texts)]
     if found:
         raise InputError.of(found)
-    return Words(texts)
+    left = [key for key in english if key not in lines]
+    return Words(texts, [_left_note(root, left, len(english))] if left else [])
+
+
+def _left_note(root: Node, left: Sequence[str], count: int) -> Problem:
+    shown = ", ".join(left[:MOST_NAMED])
+    if len(left) > MOST_NAMED:
+        shown += f" and {len(left) - MOST_NAMED} more"
+    return Problem(root.file, 0, f"{len(left)} of {count} words stay English: {shown}")
+
+
+def _sheet_misfits(texts: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """What no workbook takes as the name of a sheet."""
+    taken: dict[str, str] = {}
+    for key, text in texts.items():
+        if not key.startswith(SHEET):
+            continue
+        name = text.casefold()
+        if len(text) > MOST_IN_SHEET or _NOT_IN_SHEET.search(text) or name == "history":
+            yield (
+                key,
+                (
+                    f"{key}: {text!r} cannot name a sheet: at most {MOST_IN_SHEET} characters, "
+                    "none of [ ] : * ? / \\, no apostrophe at its ends, and not 'History'"
+                ),
+            )
+        elif name in taken:
+            yield key, f"{key}: {taken[name]} has the same name: {text!r}"
+        taken.setdefault(name, key)
+
+
+def raised(text: str) -> str:
+    """A text with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
 
 
 @cache

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 from textual.message import Message
 from textual.screen import Screen
 from textual.scrollbar import ScrollBar, ScrollBarRender
@@ -23,6 +24,7 @@ from lineconfig.tui.widgets.plain import PlainScrollBarRender
 
 if TYPE_CHECKING:
     from lineconfig.catalog import Catalog
+    from lineconfig.changes import Answered
     from lineconfig.tui.solving import Solver
 
 UNASKED = (("site", "power"), ("site", "water"), ("site", "air"), ("site", "door"))
@@ -50,9 +52,10 @@ class LineconfigApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),
         Binding("ctrl+s", "save", "Save", priority=True),
-        Binding("ctrl+o", "open", "Open", show=False, priority=True),
-        Binding("ctrl+e", "export", "Export", show=False, priority=True),
-        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+        Binding("ctrl+e", "export", "Export", priority=True),
+        Binding("ctrl+o", "open", "Open", priority=True),
+        Binding("ctrl+p", "command_palette", "Commands", priority=True),
+        Binding("ctrl+q", "quit", "Leave", priority=True),
     ]
 
     class CatalogRead(Message):
@@ -79,6 +82,8 @@ class LineconfigApp(App[int]):
         self.catalog: Catalog | None = catalog
         self.form: Form = form_for(catalog.economics.currency if catalog else "USD")
         self.solver: Solver | None = None
+        self.export_waits = False
+        """Whether an export was asked for while the brief was being solved."""
         self.failed: InputError | None = None
         """Why the catalogue could not be read: told once the terminal is back."""
 
@@ -170,6 +175,19 @@ class LineconfigApp(App[int]):
         self.take_up(Draft(text, None if shipped else Path(path)))
         return True
 
+    def get_key_display(self, binding: Binding) -> str:
+        """A key as keyboards have it."""
+        shown = binding.key_display or binding.key
+        name = {"escape": "Esc"}.get(shown) or shown.replace("ctrl+", "^")
+        return name[:2].upper() if name[0] == "^" else name[:1].upper() + name[1:]
+
+    def action_command_palette(self) -> None:
+        """All commands by name."""
+        if self.use_command_palette and not isinstance(self.screen, CommandPalette):
+            self.push_screen(
+                CommandPalette(placeholder="part of a command", id="--command-palette")
+            )
+
     # --- commands --------------------------------------------------------------------------------
 
     @property
@@ -248,7 +266,27 @@ class LineconfigApp(App[int]):
         if self.in_dialog:
             return
         subject = getattr(self.screen, "subject_of_export", lambda: None)()
-        self.push_screen(ExportDialog(subject))
+        self.export_waits = subject is None and self.working_it_out
+        if self.export_waits:
+            self.notify("One moment: the layouts are being worked out.")
+        else:
+            self.push_screen(ExportDialog(subject))
+
+    @property
+    def working_it_out(self) -> bool:
+        """Whether the brief is being solved, and a screen is looked at that shows the answer."""
+        return hasattr(self.screen, "subject_of_export") and any(
+            getattr(screen, "waiting", False) for screen in self.screen_stack
+        )
+
+    def have_answer(self, answered: Answered) -> None:
+        """The whole answer is there: tell whoever was opened before it, and export if asked to."""
+        for screen in self.screen_stack:
+            if hasattr(screen, "hear_answer"):
+                screen.hear_answer(answered)
+        if self.export_waits:
+            self.export_waits = False
+            self.action_export()
 
     def action_help(self) -> None:
         """Explain the field and the keys."""
@@ -285,6 +323,7 @@ class LineconfigApp(App[int]):
             self.solver.question()
         if forget:
             self.keeper.forget()
+        self.keeper.close()
         self.exit(0)
 
     def deliver(self, name: str, text: str) -> None:

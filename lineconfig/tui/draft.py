@@ -10,7 +10,7 @@ from lineconfig.editing import Path as Place
 from lineconfig.editing import with_value, without_value
 from lineconfig.errors import InputError, Problem
 from lineconfig.reading import read_tree
-from lineconfig.tui.fields import Field
+from lineconfig.tui.fields import Field, grouped
 from lineconfig.wording import label_of
 
 if TYPE_CHECKING:
@@ -76,6 +76,8 @@ class Draft:
         value = self.value(field.path)
         if value is None:
             return ""
+        if isinstance(value, int) and not isinstance(value, bool):
+            return grouped(value)
         return str(value).lower() if isinstance(value, bool) else str(value)
 
     def put(self, path: Place, value: Any) -> None:

@@ -38,6 +38,8 @@ class Field:
     example: str = ""
     choices: tuple[tuple[str, str], ...] = ()
     """Words of the brief with what they mean; empty for a typed field."""
+    short: tuple[str, ...] = ()
+    """The same words again in at most 11 characters, for narrow columns."""
     required: bool = False
     default: str = ""
     """The word that a choice stands for when it is left out."""
@@ -50,6 +52,13 @@ class Field:
             return text
         after = self.step(text, direction)
         return text if self.read(after).error else after
+
+    def in_words(self, word: str, room: int = 1000) -> str:
+        """What a word of a choice means, as fully as there is room for."""
+        for place, (each, told) in enumerate(self.choices):
+            if each == word:
+                return told if len(told) <= room or not self.short else self.short[place]
+        return word
 
     @property
     def id(self) -> str:
@@ -225,7 +234,12 @@ def step_whole(text: str, direction: int) -> str:
     except ValueError:
         return text
     step = 1.0 if value <= 20 else max(1.0, nice_step(value))
-    return f"{stepped(value, direction, step):.10g}"
+    return grouped(stepped(value, direction, step))
+
+
+def grouped(value: float) -> str:
+    """A number with its thousands told apart from 10,000 on."""
+    return f"{value:,.0f}" if value >= 10_000 and value == int(value) else f"{value:.10g}"
 
 
 # --- the fields ----------------------------------------------------------------------------------
@@ -248,6 +262,7 @@ VIEW_CHOICES = (
     ("floor", "least floor"),
     ("changeover", "quickest change of format"),
 )
+VIEWS_IN_SHORT = ("life cost", "first cost", "people", "floor", "changeover")
 YES_NO = (("false", "no"), ("true", "yes"))
 
 
@@ -289,6 +304,7 @@ def fields_for(currency: str) -> tuple[Field, ...]:
         _words(
             ("product", "heat_treatment"), "Pasteurize",
             (("none", "no"), ("batch", "in batches, in a cabinet"), ("tunnel", "in a tunnel")),
+            short=("no", "in batches", "in a tunnel"),
             question="Is it pasteurized in the can?",
             purpose="Sugar that can still ferment, or no preservative, usually asks for it. A "
             "tunnel takes more floor than the rest of the line.",
@@ -374,6 +390,7 @@ def fields_for(currency: str) -> tuple[Field, ...]:
         _words(("mobility",), "Stays put",
             (("fixed", "stands where it is"), ("stowed", "packed away between runs"),
              ("mobile", "travels between sites")),
+            short=("yes", "packed away", "it travels"),
             question="Does the line stay where it is?",
             purpose="A line that is packed away needs machines on casters.",
             if_wrong="A fixed machine cannot be moved by hand."),
@@ -398,6 +415,7 @@ def fields_for(currency: str) -> tuple[Field, ...]:
         _words(("rinse",), "Rinsing",
             (("auto", "where the cans' history asks for it"), ("required", "always"),
              ("none-accepted", "I accept cans that are not rinsed")),
+            short=("as needed", "always", "not needed"),
             question="Must the empty cans be rinsed?",
             purpose="Dust from the pallet ends up in the can.",
             if_wrong="Cans that were repacked or stored in the open want rinsing in any case."),
@@ -417,7 +435,7 @@ def fields_for(currency: str) -> tuple[Field, ...]:
             purpose="A high rate favours what is cheap to buy.", if_wrong="As the wage.",
             example="8 %", step=step_quantity),
         _words(
-            ("prefer",), "Rank by", VIEW_CHOICES,
+            ("prefer",), "Rank by", VIEW_CHOICES, short=VIEWS_IN_SHORT,
             question="What counts most for you?",
             purpose="The order of the list. All figures are shown in any case, and the order can "
             "be changed at any time.",

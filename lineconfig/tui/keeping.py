@@ -1,13 +1,16 @@
 """Keeps the working brief outside the program, so that a kill or a power cut loses nothing.
 
-Every change is written at once to a file of this process in the user's state folder. A file whose
-process is gone is a brief that can be taken up again.
+Every change is written at once to a file of this process in the user's state folder, and a lock
+beside it is held as long as the process lives. A file whose lock is free is a brief that can be
+taken up again. A process's number would not tell: after a restart it is that of another program.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import secrets
+import sys
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -46,8 +49,10 @@ class Keeper:
 
     def __init__(self, folder: Path | None = None) -> None:
         self.folder = folder or state_folder()
-        self.file = self.folder / f"brief-{os.getpid()}.json"
+        # Numbers of processes come again: the rest of the name keeps briefs apart.
+        self.file = self.folder / f"brief-{os.getpid()}-{secrets.token_hex(4)}.json"
         self.works = True
+        self._held: int | None = None
 
     def keep(self, draft: Draft) -> None:
         """Write the brief, or take the file away where there is nothing to lose."""
@@ -63,6 +68,8 @@ class Keeper:
         }
         try:
             self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            if self._held is None:
+                self._held = _lock(_lock_file(self.file))
             write_whole(self.file, json.dumps(record))
             self.works = True
         except (OSError, InputError):
@@ -72,8 +79,18 @@ class Keeper:
         """Take a file away."""
         try:
             (file or self.file).unlink(missing_ok=True)
+            if file is not None:
+                _lock_file(file).unlink(missing_ok=True)
         except OSError:
             self.works = False
+
+    def close(self) -> None:
+        """Let go of the lock: what is still kept may be taken up by the next process."""
+        if self._held is not None:
+            os.close(self._held)
+            self._held = None
+            if not self.file.exists():
+                _lock_file(self.file).unlink(missing_ok=True)
 
     def left_behind(self) -> list[Left]:
         """Briefs of processes that are gone, newest first."""
@@ -95,11 +112,45 @@ def _left(file: Path) -> Left | None:
         )  # fmt: skip
     except (OSError, ValueError, KeyError, TypeError):
         return None
-    return None if _runs(pid) else left
+    return None if _is_at_work(file, pid) else left
+
+
+def _is_at_work(file: Path, pid: int) -> bool:
+    """Whether the process that keeps a file is still there."""
+    lock = _lock_file(file)
+    if lock.exists():
+        held = _lock(lock)
+        if held is None:
+            return True
+        os.close(held)
+        return False
+    return _runs(pid)
+
+
+def _lock_file(file: Path) -> Path:
+    return file.with_suffix(".lock")
+
+
+def _lock(path: Path) -> int | None:
+    """Hold a file until it is closed or the process ends; None where another holds it."""
+    held = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        if sys.platform == "win32":
+            import msvcrt
+
+            msvcrt.locking(held, msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl
+
+            fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        os.close(held)
+        return None
+    return held
 
 
 def _runs(pid: int) -> bool:
-    """Whether a process is there."""
+    """Whether a process is there: all there is to ask where no lock could be made."""
     if pid == os.getpid():
         return True
     try:

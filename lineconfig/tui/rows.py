@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from textwrap import wrap
 
 from lineconfig.brief import View
 from lineconfig.changes import Change, arrangement_name
@@ -29,6 +30,8 @@ class Line:
     reason: str
     move: str = "same"
     marked: bool = False
+    stale: bool = False
+    """Whether it is from the answer before, and its figures may not hold any more."""
 
 
 def lines_of_kinds(study: Study, arrangements: Sequence[tuple[Layout, str]]) -> list[Line]:
@@ -38,6 +41,19 @@ def lines_of_kinds(study: Study, arrangements: Sequence[tuple[Layout, str]]) -> 
              arrangement_name(study, layout), reason)
         for place, (layout, reason) in enumerate(arrangements)
     ]  # fmt: skip
+
+
+def best_of_kinds(layouts: Sequence[Layout]) -> list[Layout]:
+    """The first of each kind in a list that is in order: so far they are the best kinds of all."""
+    first: dict[str, Layout] = {}
+    for layout in layouts:
+        first.setdefault(layout.family, layout)
+    return list(first.values())
+
+
+def numbered(lines: Sequence[Line]) -> list[Line]:
+    """The same lines under their ranks instead of letters."""
+    return [replace(line, label=str(place)) for place, line in enumerate(lines, 1)]
 
 
 def clipped(text: str, width: int) -> str:
@@ -70,18 +86,20 @@ def move_sign(move: str, glyphs: Glyphs) -> str:
     return {"up": glyphs.up, "down": glyphs.down, "new": "+", "gone": "x"}.get(move, " ")
 
 
-def line_text(study: Study, line: Line, width: int, glyphs: Glyphs) -> str:
-    """One layout in two lines."""
+def line_text(study: Study, line: Line, width: int, glyphs: Glyphs, tall: bool = False) -> str:
+    """One layout in two lines; in three where there is height for it."""
     mark = "*" if line.marked else " "
     lead = f"{mark}{line.label:>2} {move_sign(line.move, glyphs)} "
-    figures = _figures(study, line.layout)
+    figures = f"{'...':>{FIGURES_WIDTH}}" if line.stale else _figures(study, line.layout)
     if width >= WIDE:
         unload, _, lower = line.name.partition(" + ")
         room = width - len(lead) - FIGURES_WIDTH
-        below = f"+ {lower}; {line.reason}" if line.reason else f"+ {lower}"
+        below = f"+ {lower}; {line.reason}" if line.reason and not line.stale else f"+ {lower}"
+        told = [clipped(below, max(0, width - 6)).rstrip()]
+        if tall:
+            told = wrap(below, max(20, width - 6))[:2]
         return glyphs.said(
-            f"{lead}{clipped(unload, room)}{figures}\n"
-            f"{'':6}{clipped(below, max(0, width - 6)).rstrip()}"
+            "\n".join((f"{lead}{clipped(unload, room)}{figures}", *(f"{'':6}{t}" for t in told)))
         )
     gap = " " * max(0, width - len(lead) - FIGURES_WIDTH)
     name = clipped(line.name, max(0, width - len(lead))).rstrip()
@@ -135,4 +153,4 @@ def conflict_lines(nothing: NoLayout) -> list[str]:
     together = (
         "These cannot be met together:" if len(nothing.conflict) > 1 else "This cannot be met:"
     )
-    return ["No layout fits.", together, *(f"- {clash.text}" for clash in nothing.conflict)]
+    return [together, *(f"- {clash.text}" for clash in nothing.conflict)]

@@ -13,6 +13,7 @@ from lineconfig.present.text import differences, plain_name, range_text, short_a
 from lineconfig.quantities import feet_and_inches
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
+from lineconfig.tui.fields import YES_NO, Form, form_for
 from lineconfig.tui.glyphs import Glyphs
 from lineconfig.tui.rows import clipped
 
@@ -57,6 +58,30 @@ def head(text: str) -> Row:
 
 BLANK = Row("", heading=True)
 
+FIGURES = {
+    "price.typical": "price", "speed.most": "speed at most", "heights.infeed": "height in",
+    "heights.discharge": "height out", "crew.people": "people",
+    "heights_mm.unload_deck": "unloader deck", "heights_mm.frame_top": "frame top",
+    "attendance.tasks": "work", "changeover.parts": "change parts",
+    "changeover.minutes": "minutes of a change", "changeover.persons": "people at a change",
+    "economics.habits.ceiling_clearance": "kept free below the ceiling",
+    "speed_cpm.effective": "effective speed", "speed_cpm.rated": "rated speed",
+    "speed_cpm.lower_bound": "speed without buffers",
+    "speed_cpm.upper_bound": "speed with endless buffers",
+    "intervals_min.layer": "minutes between layers",
+    "intervals_min.pallet": "minutes between pallets", "floor.area_m2": "floor",
+    "utilities.amperes": "current", "changeover_min.line": "minutes of a change",
+    "stays_first": "first in price draws", "life_cycle_cost": "cost over the years",
+}  # fmt: skip
+"""What the paths of figures are called on a screen."""
+
+
+def figure_in_words(path: str) -> str:
+    """The name of a figure, for somebody who does not know the paths."""
+    parts = path.split(".")
+    short = ".".join(parts[2:]) if parts[0] == "stations" else path
+    return FIGURES.get(short) or short.rpartition(".")[2].replace("_", " ")
+
 
 def _wrap(text: str, width: int, indent: int = 2, *, basis: tuple[str, ...] = ()) -> list[Row]:
     import textwrap
@@ -75,11 +100,12 @@ def flow_rows(subject: Subject) -> list[Row]:
     """Stations in flow order with heights and speeds; the heights and speeds of the line."""
     layout, main = subject.layout, subject.main
     wide = subject.width >= 100
-    name_width = min(44, max(24, subject.width - (61 if wide else 39)))
+    in_mm, out_mm, cpm, cost = (8, 8, 7, 10) if wide else (7, 7, 6, 8)
+    name_width = min(44, max(24, subject.width - (61 if wide else 33)))
     rows = [
         head(
-            f"{'':4}{clipped('station', name_width)}{'in mm':>8}{'out mm':>8}{'cpm':>7}"
-            f"{'price':>10}"
+            f"{'':4}{clipped('station', name_width)}{'in mm':>{in_mm}}{'out mm':>{out_mm}}"
+            f"{'cpm':>{cpm}}{'price':>{cost}}"
         )
     ]
     tallest = max((s.infeed_mm or 0.0 for s in layout.stations), default=1.0) or 1.0
@@ -94,8 +120,8 @@ def flow_rows(subject: Subject) -> list[Row]:
             count = f", {station.quantity:.1f} m"
         text = (
             f"{number + 1:>2}  {clipped(station.option.equipment.name + count, name_width)}"
-            f"{_mm(station.infeed_mm):>8}{_mm(station.discharge_mm):>8}"
-            f"{rated if math.isfinite(rated) else math.nan:>7,.0f}{price:>10}".replace("nan", "  -")
+            f"{_mm(station.infeed_mm):>{in_mm}}{_mm(station.discharge_mm):>{out_mm}}"
+            f"{f'{rated:,.0f}' if math.isfinite(rated) else '-':>{cpm}}{price:>{cost}}"
         )
         if wide and station.infeed_mm:
             text += "  " + subject.glyphs.full * max(1, round(station.infeed_mm / tallest * 18))
@@ -375,13 +401,23 @@ def why_rows(subject: Subject) -> Iterator[Row]:
     if study.need.defaults_used:
         yield from (BLANK, head("Assumed, for want of an answer"))
         for text in study.need.defaults_used:
-            yield from _wrap(text, subject.width)
+            yield from _wrap(assumption_in_words(text, form_for(subject.currency)), subject.width)
     yield from (BLANK, head("Why not something else"))
     shown = [layout, *([subject.first] if subject.first is not None else [])]
     for class_id, equipment in study.catalog.classes.items():
         if class_id not in layout.classes and equipment.function != "convey":
             answer = why_class(study, class_id, shown)
             yield from _wrap(f"{class_id} ({equipment.function}): {answer.text}", subject.width)
+
+
+def assumption_in_words(text: str, form: Form) -> str:
+    """`product.heat_treatment: none` as the questions put it: `Pasteurize: no`."""
+    key, _, value = text.partition(": ")
+    value, bracket, why = value.partition(" (")
+    field = form.by_key.get(key)
+    label = field.label if field is not None else key.rpartition(".")[2].replace("_", " ")
+    words = field.in_words(value) if field is not None else value
+    return f"{label}: {dict(YES_NO).get(words, words)}{bracket}{why}"
 
 
 def drawing_rows(subject: Subject) -> list[Row]:
@@ -438,7 +474,7 @@ class Page:
 
 PAGES = (
     Page("flow", "Flow", flow_rows),
-    Page("drawing", "Drawing", drawing_rows),
+    Page("drawing", "Plan", drawing_rows),
     Page("people", "People", people_rows),
     Page("money", "Money", money_rows),
     Page("parts", "Parts", parts_rows),

@@ -13,6 +13,8 @@ from lineconfig.tui.rows import Line, clipped
 from lineconfig.tui.sheets import BLANK, Row, head
 
 LABEL_WIDTH = 27
+WIDEST_COLUMN = 56
+"""Figures further apart than this are hard to read across."""
 
 
 def comparison_rows(
@@ -21,7 +23,7 @@ def comparison_rows(
 ) -> list[Row]:  # fmt: skip
     """Names, figures, the classes in which the layouts differ, and what changes their order."""
     found = compare(study, [line.layout for line in lines])
-    column = max(12, (width - LABEL_WIDTH) // len(lines))
+    column = min(WIDEST_COLUMN, max(12, (width - LABEL_WIDTH) // len(lines)))
     rows = _cells("", [f"{line.label}  {line.name}" for line in lines], column, heading=True)
     rows.append(BLANK)
     for figure in found.figures:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class First:
-    """The best layouts, before everything else is worked out."""
+    """What comes first, before the rest is worked out; no layout where nothing fits."""
 
     stamp: int
     study: Study
@@ -115,12 +115,12 @@ class Solver:
         from lineconfig.changes import Answered, ranking_changes, with_reasons
         from lineconfig.need_reading import need_of_text
         from lineconfig.rank import recommend
-        from lineconfig.session import DEFAULT_TOP, Study
+        from lineconfig.tui.listing import ListingStudy
 
-        study = Study(need_of_text(text, label, self.catalog), self.catalog, cancel=cancel)
-        layouts = study.best(DEFAULT_TOP)
-        tell(First(stamp, study, layouts))
+        study = ListingStudy(need_of_text(text, label, self.catalog), self.catalog, cancel=cancel)
+        tell(First(stamp, study, study.best(1)))
         answered = Answered(study, recommend(study))
+        study.settle()
         if not self._is_answered(stamp, answered):
             return
         before = self.base

@@ -1,21 +1,23 @@
 """Studies that share what they have in common: for asking one brief the same question many times.
 
 What-if questions leave most of a study as it was. Schemes depend on the classes that are admitted,
-on the rules of several functions, and on what those look at; the bundles of a scheme
-depend on the need but not on limits and refusals. Both are kept in a pool under a key of exactly
-that. `tests/varying/test_pooled.py` holds pooled studies against plain ones.
+on the rules of several functions, and on what those look at; stations and hours depend on the need
+but not on limits and refusals, and the bundles of a scheme on wage, horizon and rate as well. All
+are kept in a pool under a key of exactly that. `tests/varying/test_pooled.py` holds pooled studies
+against plain ones.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from lineconfig.catalog import Function
 from lineconfig.choose.sections import SECTIONS, Scheme, solve_section
-from lineconfig.connect.bundles import Bundle, Bundler
+from lineconfig.connect.bundles import Bundler
+from lineconfig.connect.hours import Hours
 from lineconfig.connect.search import Search
 from lineconfig.connect.stations import StationBuilder
 from lineconfig.need import Need
@@ -31,7 +33,7 @@ with the values that stand in for them in a key."""
 
 
 def _plain(need: Need, *, rules: bool) -> str:
-    """What of a need schemes (`rules`) or stations depend on, as a text."""
+    """What of a need schemes (`rules`) or stations and hours depend on, as a text."""
     brief = need.brief
     site = brief.site.model_copy(
         update={"water_l_min": None, "air_l_min": None, "length_mm": None, "width_mm": None,
@@ -48,39 +50,11 @@ def _plain(need: Need, *, rules: bool) -> str:
     else:
         masked["staff"] = staff.model_copy(update={"ladder_work": False})
         settled = (
-            need.formats, need.weeks_per_year, need.changeovers_per_week, need.wage_per_h,
-            need.horizon_years, need.discount_rate,
-        )  # fmt: skip
+            need.formats,
+            need.weeks_per_year,
+            need.changeovers_per_week,
+        )
     return repr((brief.model_copy(update=masked), need.carbonation_vol, settled))
-
-
-class _Remembering(Bundler):
-    """A bundler that makes the bundle of a scheme once."""
-
-    def __init__(self, builder: StationBuilder, study: Study) -> None:
-        super().__init__(builder, study.terms)
-        self._made: dict[int, tuple[Scheme, Bundle | None]] = {}
-        self._roots: dict[tuple[int, ...], tuple[Sequence[Scheme], Bundle | None]] = {}
-
-    def scheme_bundle(self, scheme: Scheme, only: Mapping[str, frozenset[str]]) -> Bundle | None:
-        """All ways of one scheme with the allowed classes; None where there is none."""
-        if only:
-            return super().scheme_bundle(scheme, only)
-        if id(scheme) not in self._made:
-            # The scheme is kept with its bundle, so that nothing else gets its identity.
-            self._made[id(scheme)] = scheme, super().scheme_bundle(scheme, only)
-        return self._made[id(scheme)][1]
-
-    def root(
-        self, schemes: Sequence[Scheme], only: Mapping[str, frozenset[str]] | None = None
-    ) -> Bundle | None:
-        """Everything that these schemes of one section allow; None where that is nothing."""
-        if only:
-            return super().root(schemes, only)
-        key = tuple(map(id, schemes))
-        if key not in self._roots:
-            self._roots[key] = schemes, super().root(schemes)
-        return self._roots[key][1]
 
 
 @dataclass(eq=False)
@@ -89,7 +63,9 @@ class Pool:
 
     sections: dict[Any, list[Scheme]] = field(default_factory=dict)
     schemes: dict[Any, Scheme] = field(default_factory=dict)
-    bundlers: dict[str, _Remembering] = field(default_factory=dict)
+    builders: dict[str, StationBuilder] = field(default_factory=dict)
+    hours: dict[str, Hours] = field(default_factory=dict)
+    bundlers: dict[tuple[Any, ...], Bundler] = field(default_factory=dict)
 
 
 @dataclass(eq=False)
@@ -125,15 +101,19 @@ class PooledStudy(Study):
     @cached_property
     def search(self) -> Search:
         """The search over the joined schemes."""
-        key = _plain(self.need, rules=False)
-        bundler = self.pool.bundlers.get(key)
-        if bundler is None:
-            bundler = _Remembering(StationBuilder(self.inquiry), self)
-            self.pool.bundlers[key] = bundler
+        need, pool = self.need, self.pool
+        seen = _plain(need, rules=False)
+        key = (seen, need.wage_per_h, need.horizon_years, need.discount_rate)
+        if seen not in pool.builders:
+            pool.builders[seen] = StationBuilder(self.inquiry)
+            pool.hours[seen] = Hours(self.terms)
+        if key not in pool.bundlers:
+            pool.bundlers[key] = Bundler(pool.builders[seen], self.terms)
+        bundler = pool.bundlers[key]
         return Search(
             self.inquiry, self.joined, bundler, self.terms,
             without=self.without if self.room is None else self.without | self.room.supersedes,
-            cancel=self.cancel,
+            cancel=self.cancel, hours=pool.hours[seen],
         )  # fmt: skip
 
     def varied(

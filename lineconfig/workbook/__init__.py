@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from lineconfig.layout import Layout
     from lineconfig.rank import Ranked, Recommendation
+    from lineconfig.report.words import Words
     from lineconfig.session import Study
 
 
@@ -27,11 +28,13 @@ def write_workbook(
     hide_prices: bool = False,
     layouts: Sequence[Ranked | Layout] | None = None,
     paper: str = "letter",
+    words: Words | None = None,
 ) -> None:
     """Write the workbook of some layouts, whole or not at all.
 
     `layouts` are the best few arrangements where not given; the cheapest to buy is added. With
-    `hide_prices` no amount of money is in the file. `paper` is `letter` or `a4`.
+    `hide_prices` no amount of money is in the file. `paper` is `letter` or `a4`; `words` are
+    English where not given.
 
     Raises InputError where there is no layout, or the file cannot be written.
     """
@@ -40,7 +43,9 @@ def write_workbook(
 
     if answer.no_layout is not None:
         raise InputError.single("no layout meets the brief: nothing to cost", file=str(path))
-    data = workbook_bytes(study, answer, hide_prices=hide_prices, layouts=layouts, paper=paper)
+    data = workbook_bytes(
+        study, answer, hide_prices=hide_prices, layouts=layouts, paper=paper, words=words
+    )
     write_whole(Path(path), data)
 
 
@@ -51,16 +56,19 @@ def workbook_bytes(
     hide_prices: bool = False,
     layouts: Sequence[Ranked | Layout] | None = None,
     paper: str = "letter",
+    words: Words | None = None,
 ) -> bytes:
-    """The workbook as bytes: the same for the same study and layouts."""
+    """The workbook as bytes: the same for the same study, layouts and words."""
+    from lineconfig.report.words import load_words
     from lineconfig.workbook import plain_sheets, summary
     from lineconfig.workbook.cells import Book
     from lineconfig.workbook.lines import lines_of
 
-    lines = lines_of(study, answer, layouts)
+    words = words or load_words()
+    lines = lines_of(study, answer, layouts, words)
     stream = BytesIO()
-    book = Book(stream, paper=paper, title=study.need.brief.name)
-    first = book.sheet(summary.NAME, summary.widths(lines))
+    book = Book(stream, paper=paper, title=study.need.brief.name, words=words)
+    first = book.sheet("summary", summary.widths(lines))
     if hide_prices:
         from lineconfig.workbook.bill import write_bill_without_amounts
         from lineconfig.workbook.hours import write_formats_alone

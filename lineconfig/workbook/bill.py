@@ -10,7 +10,7 @@ from lineconfig.workbook.cells import Book, Ref, Sheet
 from lineconfig.workbook.inputs import Amounts
 from lineconfig.workbook.lines import Line, Piece
 
-NAME = "Bill of materials"
+COLUMNS = ("number", "item", "class", "quantity", "unit", "buy")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,17 +25,15 @@ class Billed:
 
 def write_bill(book: Book, study: Study, lines: Sequence[Line], amounts: Amounts) -> list[Billed]:
     """The bill with amounts; gives the cells that the cost model needs."""
-    sheet = book.sheet(NAME, (5, 50, 26, 10, 20, 9, 13, 13, 13, 15, 15, 15))
+    sheet, words = book.sheet("bill", (5, 50, 26, 10, 20, 9, 13, 13, 13, 15, 15, 15)), book.words
     row = sheet.heading(
-        f"Bill of materials ({study.need.currency})",
-        "Amounts are quantity to buy x amount of one on the sheet Prices. Nothing is paid for what "
-        "the client owns.",
+        words("bill.title_priced", title=words("bill.title"), currency=study.need.currency),
+        words("bill.lead", prices=words("sheet.prices")),
     )
     names = (
-        "No.", "Item", "Class", "Quantity", "Unit", "To buy", "One, low", "One, typical",
-        "One, high", "Low", "Typical", "High",
+        *COLUMNS, "one_low", "one_typical", "one_high", "low", "typical", "high",
     )  # fmt: skip
-    sheet.head(row, *names, repeat=True)
+    sheet.head(row, *(words(f"bill.{name}") for name in names), repeat=True)
     row += 1
     billed = []
     for line in lines:
@@ -48,7 +46,7 @@ def write_bill(book: Book, study: Study, lines: Sequence[Line], amounts: Amounts
             if piece.machine and piece.field:
                 machines[piece.station] = (*machines.get(piece.station, ()), (quantity, each))
             row += 1
-        sheet.text(row, 1, "Equipment and parts together", strong=True)
+        sheet.text(row, 1, words("bill.together"), strong=True)
         equipment = line.layout.money.equipment
         low, typical, high = (
             sheet.formula(
@@ -82,14 +80,15 @@ def _words(sheet: Sheet, row: int, piece: Piece) -> None:
     sheet.number(row, 0, float(piece.station + 1), "whole")
     sheet.text(row, 1, piece.item, "wrap")
     sheet.text(row, 2, piece.class_id)
-    sheet.text(row, 4, f"{piece.unit}, owned" if piece.owned else piece.unit, "wrap")
+    owned = sheet.words("bill.owned", unit=piece.unit)
+    sheet.text(row, 4, owned if piece.owned else piece.unit, "wrap")
 
 
 def write_bill_without_amounts(book: Book, lines: Sequence[Line]) -> None:
     """The bill as a list of what to buy."""
-    sheet = book.sheet(NAME, (5, 60, 34, 12, 20, 12))
-    row = sheet.heading("Bill of materials", "Prices are left out of this copy.")
-    sheet.head(row, "No.", "Item", "Class", "Quantity", "Unit", "To buy", repeat=True)
+    sheet, words = book.sheet("bill", (5, 60, 34, 12, 20, 12)), book.words
+    row = sheet.heading(words("bill.title"), words("book.hidden"))
+    sheet.head(row, *(words(f"bill.{name}") for name in COLUMNS), repeat=True)
     row += 1
     for line in lines:
         sheet.section(row, f"{line.label}: {line.layout.id}")

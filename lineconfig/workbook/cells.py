@@ -13,8 +13,12 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import Any
 
+from lineconfig.report.words import Words
+
 MOST_CHARACTERS = 1000
 """Longer texts are cut: a cell is read, not scrolled."""
+MOST_IN_FORMULA = 120
+"""Of a text inside a formula, which may hold 255 characters, quotation marks twice."""
 INPUT_FILL, INPUT_INK = "#FFF6CC", "#1F3A93"
 HEAD_FILL = "#E3E8EE"
 
@@ -39,6 +43,8 @@ LINE_POINTS = 15.0
 """Height of one line of text in a row."""
 FITS = 1.0
 """Share of a column's width that text fills before it turns, in wide and in bold letters."""
+MOST_TITLE, MOST_MESSAGE = 32, 255
+"""Characters of what a cell says to a wrong figure, at most."""
 PAPERS = {"letter": 1, "a4": 9}
 
 
@@ -69,6 +75,11 @@ def total_of(refs: Sequence[Ref]) -> float:
     return math.fsum(ref.value for ref in refs)
 
 
+def quoted(text: str) -> str:
+    """A text as it stands inside a formula."""
+    return '"{}"'.format(plain(text)[:MOST_IN_FORMULA].replace('"', '""'))
+
+
 def column_name(column: int) -> str:
     """The letters of a column, counted from 0."""
     before, last = divmod(column, len(_COLUMNS))
@@ -83,7 +94,7 @@ def address(row: int, column: int) -> str:
 class Book:
     """A workbook in the making."""
 
-    def __init__(self, stream: Any, *, paper: str, title: str) -> None:
+    def __init__(self, stream: Any, *, paper: str, title: str, words: Words) -> None:
         from datetime import UTC, datetime
 
         import xlsxwriter  # type: ignore[import-untyped]
@@ -96,6 +107,7 @@ class Book:
             {"title": plain(title), "created": datetime(2000, 1, 1, tzinfo=UTC)}
         )
         self.file.set_calc_mode("auto")
+        self.words = words
         self.paper = PAPERS[paper]
         self._styles: dict[tuple[str, bool, bool, bool], Any] = {}
         self.head = self.file.add_format(
@@ -129,9 +141,9 @@ class Book:
             self._styles[key] = self.file.add_format(made)
         return self._styles[key]
 
-    def sheet(self, name: str, widths: Sequence[float], *, landscape: bool = True) -> Sheet:
-        """A new sheet with its columns' widths [characters] and its page set up."""
-        return Sheet(self, name, widths, landscape=landscape)
+    def sheet(self, key: str, widths: Sequence[float], *, landscape: bool = True) -> Sheet:
+        """A new sheet, named by its word, with its columns' widths [characters] and its page."""
+        return Sheet(self, self.words(f"sheet.{key}"), widths, landscape=landscape)
 
     def name(self, name: str, ref: Ref) -> Ref:
         """Give a cell a name and refer to it by that."""
@@ -143,7 +155,7 @@ class Sheet:
     """One sheet of a workbook; rows and columns count from 0."""
 
     def __init__(self, book: Book, name: str, widths: Sequence[float], *, landscape: bool) -> None:
-        self.book, self.title = book, name
+        self.book, self.title, self.words = book, name, book.words
         self.sheet = book.file.add_worksheet(name)
         for column, width in enumerate(widths):
             self.sheet.set_column(column, column, width)
@@ -154,7 +166,9 @@ class Sheet:
         self.sheet.set_paper(book.paper)
         self.sheet.fit_to_pages(1, 0)
         self.sheet.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.7)
-        self.sheet.set_footer("&L&A&RPage &P of &N")
+        # A sign of its own begins a code in a footer.
+        page, of = (self.words(f"book.{key}").replace("&", "&&") for key in ("page", "page_of"))
+        self.sheet.set_footer(f"&L&A&R{page} &P {of} &N")
         self.sheet.hide_gridlines(1)
 
     def heading(self, title: str, *notes: str) -> int:
@@ -213,8 +227,9 @@ class Sheet:
         ref = self.number(row, column, value, style, given=True)
         self.sheet.data_validation(
             row, column, row, column,
-            {"validate": "decimal", "criteria": ">=", "value": 0, "error_title": "Not a number",
-             "error_message": "Write a number that is not below zero."},
+            {"validate": "decimal", "criteria": ">=", "value": 0,
+             "error_title": self.words("book.not_a_number")[:MOST_TITLE],
+             "error_message": self.words("book.write_a_number")[:MOST_MESSAGE]},
         )  # fmt: skip
         return self.book.name(name, ref) if name else ref
 
@@ -227,8 +242,8 @@ class Sheet:
         self.sheet.data_validation(
             row, column, row, column,
             {"validate": "decimal", "criteria": ">=", "value": 0, "input_title": name,
-             "error_title": "Not an amount",
-             "error_message": "Write a plain number that is not below zero, or leave it empty."},
+             "error_title": self.words("book.not_an_amount")[:MOST_TITLE],
+             "error_message": self.words("book.write_an_amount")[:MOST_MESSAGE]},
         )  # fmt: skip
 
     def open_text(self, row: int, column: int) -> None:
@@ -255,8 +270,13 @@ class Sheet:
 
     def ref(self, row: int, column: int, value: float) -> Ref:
         """Refer to a cell of this sheet."""
-        return Ref(f"'{self.title}'!{address(row, column)}", float(value))
+        return Ref(f"{self._name}!{address(row, column)}", float(value))
 
     def span(self, first: int, last: int, column: int) -> str:
         """A range of one column, both rows included."""
-        return f"'{self.title}'!{address(first, column)}:{address(last, column)}"
+        return f"{self._name}!{address(first, column)}:{address(last, column)}"
+
+    @property
+    def _name(self) -> str:
+        """As formulas write it."""
+        return "'{}'".format(self.title.replace("'", "''"))

@@ -6,16 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
+from lineconfig.report.words import Words, raised
 from lineconfig.session import Study
 from lineconfig.workbook.bill import Billed
-from lineconfig.workbook.cells import Book, Ref, Sheet
+from lineconfig.workbook.cells import Book, Ref, Sheet, quoted
 from lineconfig.workbook.hours import Hours
 from lineconfig.workbook.inputs import Inputs
 from lineconfig.workbook.lines import Line
 from lineconfig.workbook.running import HEADINGS
 
-NAME = "Cost model"
-NEVER = "never"
 ON_A_PAGE = 4
 """Layouts side by side on one printed page."""
 Three = tuple[Ref, Ref, Ref]
@@ -45,13 +44,12 @@ def write_costs(
     running: Sequence[dict[str, Ref]],
 ) -> list[Costed]:
     """The sheet of the cost model; gives its results by layout."""
-    sheet = book.sheet(NAME, (40, *(15 for _ in range(3 * len(lines)))))
+    words = book.words
+    sheet = book.sheet("cost", (40, *(15 for _ in range(3 * len(lines)))))
     sheet.heading(
-        f"Cost model ({study.need.currency})",
-        "Later years in present value, paid at their ends. The range of the cost of life varies "
-        "the purchase price only.",
-        "Payback and worth are measured against the layout that was the cheapest to buy of all "
-        "valid ones with the prices of the first copy.",
+        words("cost.title", currency=study.need.currency),
+        words("cost.lead"),
+        words("cost.lead_against"),
     )
     sheet.sheet.freeze_panes(6, 1)
     sheet.sheet.repeat_rows(4, 5)
@@ -77,6 +75,14 @@ def _cheapest(study: Study, lines: Sequence[Line]) -> int:
     return next(i for i, line in enumerate(lines) if line.layout.id == cheapest.id)
 
 
+def _row_words(words: Words, name: str) -> str:
+    if name in HEADINGS:
+        return raised(words.of("annual", name))
+    if name in (*SHARES, "contingency"):
+        return raised(words.of("first", name))
+    return words(f"cost.{name}")
+
+
 class _Rows:
     """Rows of the sheet by what they hold: the same for every layout."""
 
@@ -85,45 +91,23 @@ class _Rows:
         self.at: dict[str, int] = {}
         row = 6
         for title, names in _SECTIONS:
-            sheet.section(row, title)
+            sheet.section(row, sheet.words(f"cost.{title}"))
             row += 1
-            for name, words in names:
-                sheet.text(row, 0, words, strong=name in _STRONG)
+            for name in names:
+                sheet.text(row, 0, _row_words(sheet.words, name), strong=name in _STRONG)
                 self.at[name] = row
                 row += 1
             row += 1
 
 
-_SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
-    ("First cost", (
-        ("equipment", "Equipment and parts"),
-        ("freight", "Freight"),
-        ("installation", "Installation"),
-        ("training", "Training"),
-        ("contingency", "Contingency"),
-        ("first", "First cost"),
-    )),
-    ("Hours and people", (
-        ("hours", "Hours a year: running, start-up, cleaning, changes"),
-        ("people", "People"),
-    )),
-    ("Yearly cost", (
-        ("labour", "Labour: hours x people x wage"),
-        *((name, name.capitalize()) for name in HEADINGS),
-        ("yearly", "Yearly cost"),
-    )),
-    ("Cost over the life", (
-        ("present", "Yearly costs over the horizon, in present value"),
-        ("life", "Life-cycle cost"),
-        ("per_1000", "Cost per 1000 cans"),
-    )),
-    ("Against the cheapest to buy", (
-        ("extra", "Extra first cost"),
-        ("saving", "Saved a year"),
-        ("payback", "Payback, years"),
-        ("worth", "Net present value"),
-    )),
-)  # fmt: skip
+_SECTIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("first_cost", ("equipment", *SHARES, "contingency", "first")),
+    ("hours_and_people", ("hours", "people")),
+    ("yearly_cost", ("labour", *HEADINGS, "yearly")),
+    ("over_life", ("present", "life", "per_1000")),
+    ("against", ("extra", "saving", "payback", "worth")),
+)
+"""Headings of the sheet and the rows below each."""
 _STRONG = frozenset({"first", "yearly", "life"})
 
 
@@ -134,10 +118,10 @@ class _Model:
         self.rows, self.sheet, self.inputs, self.line = rows, rows.sheet, inputs, line
         self.column = 1 + 3 * place
         for offset, (above, name) in enumerate(
-            ((line.label, "Low"), (line.layout.id, "Typical"), ("", "High"))
+            ((line.label, "low"), (line.layout.id, "typical"), ("", "high"))
         ):
             self._head(4, offset, above)
-            self._head(5, offset, name)
+            self._head(5, offset, self.sheet.words(f"bill.{name}"))
 
     def _head(self, row: int, offset: int, text: str) -> None:
         self.sheet.head_cell(row, self.column + offset, text)
@@ -213,7 +197,8 @@ class _Model:
         saving = self.put(
             "saving", f"{cheapest.yearly}-{self.yearly}", cheapest.yearly.value - self.yearly.value
         )
-        self.paid: float | str = NEVER
+        never = self.sheet.words("cost.never")
+        self.paid: float | str = never
         # A difference below a hundredth of a cent is a rounding of the sums.
         if round(extra.value, 4) <= 0:
             self.paid = 0.0
@@ -221,7 +206,7 @@ class _Model:
             self.paid = extra.value / saving.value
         self.payback = self.put(
             "payback",
-            f'IF(ROUND({extra},4)<=0,0,IF({saving}>0,{extra}/{saving},"{NEVER}"))',
+            f"IF(ROUND({extra},4)<=0,0,IF({saving}>0,{extra}/{saving},{quoted(never)}))",
             self.paid, style="two",
         )  # fmt: skip
         annuity = self.inputs["annuity_factor"]

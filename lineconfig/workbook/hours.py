@@ -8,11 +8,9 @@ from dataclasses import dataclass
 from lineconfig.need import MINUTES_PER_HOUR
 from lineconfig.present.money import hours_of
 from lineconfig.session import Study
-from lineconfig.workbook.cells import Book, Ref, Sheet
+from lineconfig.workbook.cells import Book, Ref, Sheet, quoted
 from lineconfig.workbook.inputs import Inputs
 from lineconfig.workbook.lines import Line
-
-SUPPLY_WORDS = {"full-pallet": "full pallets", "half-stack": "half stacks", "loose": "loose trays"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,33 +42,31 @@ def write_formats_alone(book: Book, study: Study, lines: Sequence[Line]) -> None
     for line in lines:
         row = _formats(sheet, row, study, line, None) + 1
         for words, hours in hours_of(study, line.layout).items():
-            sheet.text(row, 0, words.replace("_", " ").capitalize())
+            sheet.text(row, 0, book.words.of("hours", words))
             sheet.number(row, 9, hours, "two")
             row += 1
         row += 1
 
 
 def _begin(book: Book, study: Study) -> tuple[Sheet, int]:
-    sheet = book.sheet("Formats and hours", (44, 22, 16, 14, 12, 12, 12, 12, 12, 14))
+    words = book.words
+    sheet = book.sheet("formats", (44, 22, 16, 14, 12, 12, 12, 12, 12, 14))
     row = sheet.heading(
-        "Formats and hours",
-        "Effective speed counts stops and the buffers there are; it lies between no buffers at all "
-        "and buffers without end.",
-        "Running hours are cans / effective speed / 60. Speeds do not change with the volume.",
+        words("formats.title"),
+        words("formats.lead"),
+        words("formats.lead_hours"),
     )
     row = _containers(sheet, row, study)
-    sheet.head(
-        row, "Format", "Id", "Empties come as", "Cans a year", "Needed, cpm", "Rated, cpm",
-        "No buffers, cpm", "Effective, cpm", "Endless buffers, cpm", "Running, h/year",
-    )  # fmt: skip
+    names = ("format", "id", "supply", "cans", "needed", "rated", "lower", "effective", "upper",
+             "running")  # fmt: skip
+    sheet.head(row, *(words(f"formats.{name}") for name in names))
     return sheet, row + 1
 
 
 def _containers(sheet: Sheet, row: int, study: Study) -> int:
-    sheet.head(
-        row, "Container", "Id", "Kind", "Closed by", "Diameter, mm", "Height, mm", "Content, ml",
-        "A layer", "Layers of a full pallet", "Cans a full pallet",
-    )  # fmt: skip
+    names = ("container", "id", "kind", "closed", "diameter", "height", "content", "layer",
+             "layers", "pallet")  # fmt: skip
+    sheet.head(row, *(sheet.words(f"formats.{name}") for name in names))
     for fmt in study.need.formats:
         row += 1
         can = fmt.container
@@ -93,7 +89,7 @@ def _formats(sheet: Sheet, row: int, study: Study, line: Line, cans: Sequence[Re
         row += 1
         sheet.text(row, 0, fmt.container.name, "wrap")
         sheet.text(row, 1, fmt.id)
-        sheet.text(row, 2, SUPPLY_WORDS[form])
+        sheet.text(row, 2, sheet.words(f"supply.{form}"))
         if cans is None:
             made = sheet.number(row, 3, fmt.annual_cans, "whole")
         else:
@@ -120,37 +116,38 @@ def _hours(
     )
     run = figures.run_hours / (1 + share.value)
     row += 1
-    ran = _hour(sheet, row, "Cans running", f"SUM({sheet.span(first, last, 9)})", run)
+    ran = _hour(sheet, row, "running", f"SUM({sheet.span(first, last, 9)})", run)
     row += 1
-    started = _hour(sheet, row, "Start-up and cleaning", f"{ran}*{share}", run * share.value)
+    started = _hour(sheet, row, "start_up_and_cleaning", f"{ran}*{share}", run * share.value)
     row += 1
-    sheet.text(row, 1, "longest station, min:")
+    sheet.text(row, 1, sheet.words("hours.longest"))
     longest = max((station.changeover_min for station in layout.stations), default=0.0)
     most = sheet.number(row, 2, longest, "two")
-    sheet.text(row, 3, "person-min:")
+    sheet.text(row, 3, sheet.words("hours.work"))
     work = sheet.number(row, 4, layout.changeover_person_min, "two")
-    sheet.text(row, 5, "people:")
+    sheet.text(row, 5, sheet.words("hours.people"))
     people = sheet.number(row, 6, float(layout.crew.people), "whole")
     changing = _hour(
-        sheet, row, "Format changes", f"{changes}*MAX({most},{work}/{people})/60",
+        sheet, row, "changeover", f"{changes}*MAX({most},{work}/{people})/60",
         figures.changeover_hours,
     )  # fmt: skip
     row += 1
     together = _hour(
-        sheet, row, "Together", f"{ran}+{started}+{changing}", figures.hours, strong=True
+        sheet, row, "together", f"{ran}+{started}+{changing}", figures.hours, strong=True
     )
     row += 1
-    sheet.text(row, 0, "Hours there are")
+    sheet.text(row, 0, sheet.words("hours.there"))
     sheet.link(row, 9, there, "two")
+    few, enough = sheet.words("hours.too_few"), sheet.words("hours.enough")
     sheet.formula(
-        row, 8, f'IF({together}>{there}+0.000001,"too few","enough")',
-        "too few" if together.value > there.value + 1e-6 else "enough", "words",
+        row, 8, f"IF({together}>{there}+0.000001,{quoted(few)},{quoted(enough)})",
+        few if together.value > there.value + 1e-6 else enough, "words",
     )  # fmt: skip
     return row + 2, Hours(ran, started, changing, together)
 
 
 def _hour(
-    sheet: Sheet, row: int, words: str, formula: str, value: float, *, strong: bool = False
+    sheet: Sheet, row: int, name: str, formula: str, value: float, *, strong: bool = False
 ) -> Ref:
-    sheet.text(row, 0, words, strong=strong)
+    sheet.text(row, 0, sheet.words(f"hours.{name}"), strong=strong)
     return sheet.formula(row, 9, formula, value, "two", strong=strong)

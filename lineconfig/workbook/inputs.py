@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from lineconfig.prices.fields import CONSUMABLES, PriceField, fields_of
+from lineconfig.report.words import Words
 from lineconfig.session import Study
 from lineconfig.workbook.cells import NOWHERE, Book, Ref
 from lineconfig.workbook.lines import Line
 
 ML_PER_LITRE = 1000.0
-BRIEF = "the brief"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,142 +39,132 @@ class Amounts:
 
 def write_inputs(book: Book, study: Study) -> Inputs:
     """The client's terms, one named cell each."""
-    sheet = book.sheet("Inputs", (44, 16, 22, 12, 30, 62))
-    row = sheet.heading(
-        "Inputs: figures that may be changed",
-        "Cells marked 'input' (yellow, blue figures) may be changed; everything else follows from "
-        "them.",
-        "Speeds, people, hours of a format change and the list of machines are those of each "
-        "layout: for other machines run lineconfig again.",
-    )
-    sheet.head(
-        row, "Figure", "Value", "Unit", "Kind", "Name of the cell", "Where it comes from",
-        repeat=True,
-    )  # fmt: skip
+    sheet, words = book.sheet("inputs", (44, 16, 22, 12, 30, 62)), book.words
+    row = sheet.heading(words("terms.title"), words("terms.lead"), words("terms.lead_fixed"))
+    names = ("figure", "value", "unit", "kind", "name", "where")
+    sheet.head(row, *(words(f"terms.{name}") for name in names), repeat=True)
     row += 1
     cells: dict[str, Ref] = {}
 
-    def line(name: str, words: str, unit: str, kind: str, basis: str) -> None:
-        sheet.text(row, 0, words)
+    def line(name: str, said: str, unit: str, kind: str, basis: str) -> None:
+        sheet.text(row, 0, said)
         sheet.text(row, 2, unit)
-        sheet.text(row, 3, kind)
+        sheet.text(row, 3, words(f"terms.{kind}"))
         sheet.text(row, 4, name)
         sheet.text(row, 5, basis, "wrap")
 
-    for title, entries in _entries(study):
-        sheet.section(row, title)
+    for title, entries in _entries(study, words):
+        sheet.section(row, words(f"terms.{title}"))
         row += 1
-        for name, words, value, unit, style, basis in entries:
-            line(name, words, unit, "input", basis)
+        for name, value, unit, style, basis in entries:
+            line(name, words(f"term.{name}"), unit, "input", basis)
             cells[name] = sheet.given(row, 1, value, style, name)
             row += 1
         row += 1
     cans = []
-    sheet.section(row, "Yearly volume")
+    sheet.section(row, words("terms.volume"))
     row += 1
     for place, fmt in enumerate(study.need.formats):
         name = f"annual_cans_{place + 1}"
         stated = study.need.brief.formats[place].annual_cans is not None
         line(
-            name, f"{fmt.container.name} ({fmt.id})", "cans/year", "input",
-            BRIEF if stated else "from the speed asked for and the hours of operation",
+            name, f"{fmt.container.name} ({fmt.id})", words("unit.cans_a_year"), "input",
+            words("terms.brief" if stated else "terms.from_speed"),
         )  # fmt: skip
         cans.append(sheet.given(row, 1, fmt.annual_cans, "whole", name))
         row += 1
     row += 1
-    sheet.section(row, "Worked out from them")
+    sheet.section(row, words("terms.worked_out_section"))
     row += 1
-    for name, words, unit, style, formula, value in _worked_out(study, cells, cans):
-        line(name, words, unit, "worked out", "arithmetic")
+    for name, unit, style, formula, value in _worked_out(study, cells, cans):
+        said = words(f"term.{name}")
+        line(name, said, words(f"unit.{unit}"), "worked_out", words("terms.arithmetic"))
         cells[name] = book.name(name, sheet.formula(row, 1, formula, value, style))
         row += 1
     return Inputs(cells, tuple(cans))
 
 
-Entry = tuple[str, str, float, str, str, str]
-"""Name, words, value, unit, style, basis."""
+Entry = tuple[str, float, str, str, str]
+"""Name, value, unit, style, basis."""
 
 
-def _entries(study: Study) -> Sequence[tuple[str, list[Entry]]]:
+def _entries(study: Study, words: Words) -> Sequence[tuple[str, list[Entry]]]:
     need, economics = study.need, study.catalog.economics
     brief, currency = need.brief, need.currency
     basis = study.catalog.economics_basis
 
     def stated(value: Any, default: str) -> str:
         if value is not None:
-            return BRIEF
-        return f"default of the catalogue: {basis(f'defaults.{default}')}"
+            return words("terms.brief")
+        return words("terms.default", basis=basis(f"defaults.{default}"))
+
+    def per(unit: str) -> str:
+        return words("unit.money_for", currency=currency, unit=words(f"unit.{unit}"))
 
     operation, shares, tariffs = brief.operation, economics.first_cost, economics.tariffs
     terms: list[Entry] = [
-        ("wage_per_h", "Wage", need.wage_per_h, f"{currency}/h", "cents",
+        ("wage_per_h", need.wage_per_h, per("hour"), "cents",
          stated(brief.staff.wage_per_h, "wage")),
-        ("horizon_years", "Horizon", float(need.horizon_years), "years", "two",
+        ("horizon_years", float(need.horizon_years), words("unit.years"), "two",
          stated(brief.horizon_years, "horizon")),
-        ("discount_rate", "Discount rate", float(need.discount_rate), "a year", "share",
+        ("discount_rate", float(need.discount_rate), words("unit.a_year"), "share",
          stated(brief.discount_rate, "discount_rate")),
-        ("hours_per_week", "Hours of operation", need.hours_per_week, "h/week", "two",
+        ("hours_per_week", need.hours_per_week, words("unit.hours_a_week"), "two",
          stated(operation.hours_per_week, "hours_per_week")),
-        ("weeks_per_year", "Weeks of operation", need.weeks_per_year, "weeks/year", "two",
+        ("weeks_per_year", need.weeks_per_year, words("unit.weeks_a_year"), "two",
          stated(operation.weeks_per_year, "weeks_per_year")),
-        ("changeovers_per_week", "Format changes", need.changeovers_per_week, "changes/week",
+        ("changeovers_per_week", need.changeovers_per_week, words("unit.changes_a_week"),
          "two", stated(operation.changeovers_per_week, "changeovers_per_week")),
     ]  # fmt: skip
     first: list[Entry] = [
-        (f"{name}_share", name.capitalize(), float(getattr(shares, name)), of, "share",
+        (f"{name}_share", float(getattr(shares, name)), words(f"unit.{of}"), "share",
          basis(f"first_cost.{name}"))
         for name, of in (
-            ("freight", "of equipment"), ("installation", "of equipment"),
-            ("training", "of equipment"), ("contingency", "of all of these"),
+            ("freight", "of_equipment"), ("installation", "of_equipment"),
+            ("training", "of_equipment"), ("contingency", "of_all"),
         )
     ]  # fmt: skip
     each: list[Entry] = [
-        (name, words, float(getattr(tariffs, name)), f"{currency}/{unit}", "four",
-         basis(f"tariffs.{name}"))
-        for name, words, unit in (
-            ("electricity_per_kwh", "Electricity", "kWh"),
-            ("water_per_m3", "Water, supply and drain", "m3"),
-            ("empties_per_1000", "Empties by the full pallet", "1000 cans"),
-            ("half_stack_premium_per_1000", "Premium for half stacks", "1000 cans"),
-            ("loose_premium_per_1000", "Premium for loose empties", "1000 cans"),
-            ("product_per_litre", "Product lost", "litre"),
+        (name, float(getattr(tariffs, name)), per(unit), "four", basis(f"tariffs.{name}"))
+        for name, unit in (
+            ("electricity_per_kwh", "kwh"),
+            ("water_per_m3", "m3"),
+            ("empties_per_1000", "thousand"),
+            ("half_stack_premium_per_1000", "thousand"),
+            ("loose_premium_per_1000", "thousand"),
+            ("product_per_litre", "litre"),
         )
-    ]  # fmt: skip
-    habits: list[Entry] = [
-        ("air_kw_per_m3_min", "Compressor power", tariffs.specific_air_power_kw_per_m3_min,
-         "kW per m3/min of free air", "two", basis("tariffs.specific_air_power_kw_per_m3_min")),
-        ("motor_load", "Average draw", float(economics.habits.motor_load), "of connected power",
-         "share", basis("habits.motor_load")),
-        ("startup_share", "Start-up and cleaning", float(economics.habits.startup_and_cleaning),
-         "of running hours", "share", basis("habits.startup_and_cleaning")),
-    ]  # fmt: skip
-    return [
-        ("Terms", terms),
-        ("First cost on top of the equipment", first),
-        ("Tariffs", each),
-        ("Habits", habits),
     ]
+    habits: list[Entry] = [
+        ("air_kw_per_m3_min", tariffs.specific_air_power_kw_per_m3_min,
+         words("unit.air_power"), "two", basis("tariffs.specific_air_power_kw_per_m3_min")),
+        ("motor_load", float(economics.habits.motor_load), words("unit.of_power"), "share",
+         basis("habits.motor_load")),
+        ("startup_share", float(economics.habits.startup_and_cleaning), words("unit.of_running"),
+         "share", basis("habits.startup_and_cleaning")),
+    ]  # fmt: skip
+    return [("terms", terms), ("first_cost", first), ("tariffs", each), ("habits", habits)]
 
 
 def _worked_out(
     study: Study, cells: Mapping[str, Ref], cans: Sequence[Ref]
-) -> list[tuple[str, str, str, str, str, float]]:
-    """Name, words, unit, style, formula and value of what follows from the inputs."""
+) -> list[tuple[str, str, str, str, float]]:
+    """Name, unit, style, formula and value of what follows from the inputs."""
     need = study.need
     rate, years = cells["discount_rate"], cells["horizon_years"]
     several = len(need.formats) > 1
     litres = [fmt.container.volume_ml / ML_PER_LITRE for fmt in need.formats]
     return [
-        ("annuity_factor", "Present value of 1 a year over the horizon (P/A)", "years", "four",
+        ("annuity_factor", "years", "four",
          f"IF({rate}=0,{years},(1-(1+{rate})^-{years})/{rate})", study.terms.annuity),
-        ("annual_cans", "Cans of all formats", "cans/year", "whole",
+        ("annual_cans", "cans_a_year", "whole",
          "+".join(map(str, cans)), sum(ref.value for ref in cans)),
-        ("annual_litres", "Product filled", "litres/year", "whole",
+        ("annual_litres", "litres_a_year", "whole",
          "+".join(f"{ref}*{litre!r}" for ref, litre in zip(cans, litres, strict=True)),
          sum(ref.value * litre for ref, litre in zip(cans, litres, strict=True))),
-        ("available_hours", "Hours there are", "h/year", "one",
+        ("available_hours", "hours_a_year", "one",
          f"{cells['hours_per_week']}*{cells['weeks_per_year']}", need.available_hours),
-        ("changeovers_per_year", "Format changes", "changes/year", "one",
+        ("changeovers_per_year", "changes_a_year", "one",
          f"{cells['changeovers_per_week']}*{cells['weeks_per_year']}" if several else "0",
          need.changeovers_per_year),
     ]  # fmt: skip
@@ -182,17 +172,16 @@ def _worked_out(
 
 def write_amounts(book: Book, study: Study, lines: Sequence[Line]) -> Amounts:
     """Every amount of the classes that the layouts have, once each."""
-    sheet = book.sheet("Prices", (28, 40, 36, 20, 14, 14, 14, 10, 50))
+    sheet, words = book.sheet("prices", (28, 40, 36, 20, 14, 14, 14, 10, 50)), book.words
     row = sheet.heading(
-        f"Prices ({study.need.currency}): amounts that may be changed",
-        "Before freight, installation, training and contingency. Each amount serves every layout "
-        "that has the class.",
-        "Prices of the catalogue are invented until an overlay replaces them; the last column says "
-        "where each comes from.",
+        words("amounts.title", currency=study.need.currency),
+        words("amounts.lead"),
+        words("amounts.lead_basis"),
     )
+    names = ("class", "name", "what", "unit", "low", "typical", "high")
     sheet.head(
-        row, "Class", "Name", "For what", "Unit", "Low (input)", "Typical (input)",
-        "High (input)", "Kind", "Where it comes from", repeat=True,
+        row, *(words(f"amounts.{name}") for name in names), words("terms.kind"),
+        words("terms.where"), repeat=True,
     )  # fmt: skip
     row += 1
     used = {(piece.class_id, piece.field) for line in lines for piece in line.pieces}
@@ -208,7 +197,7 @@ def write_amounts(book: Book, study: Study, lines: Sequence[Line]) -> Amounts:
                 NOWHERE if amount is None else sheet.given(row, column, float(amount), "amount")
                 for column, amount in enumerate(_amounts(field), 4)
             )
-            sheet.text(row, 7, "input")
+            sheet.text(row, 7, words("terms.input"))
             sheet.text(row, 8, field.basis, "wrap")
             row += 1
     return Amounts(cells)

@@ -16,6 +16,7 @@ from lineconfig.containers import SupplyForm
 from lineconfig.layout import Layout, Station
 from lineconfig.prices.fields import BELT, PER_TRACK, PRICE, part_field
 from lineconfig.rank import LETTERS, Ranked, Recommendation
+from lineconfig.report.words import Words, load_words
 from lineconfig.session import Study
 
 MOST_LINES = 3
@@ -75,35 +76,44 @@ class Line:
 
 
 def lines_of(
-    study: Study, answer: Recommendation, layouts: Sequence[Ranked | Layout] | None = None
+    study: Study,
+    answer: Recommendation,
+    layouts: Sequence[Ranked | Layout] | None = None,
+    words: Words | None = None,
 ) -> list[Line]:
     """The layouts asked for, or the best few arrangements, and the cheapest to buy at the end.
 
     The last line with the lowest first cost is what payback and worth are measured against; it is
     not added again where it is among the others.
     """
+    words = words or load_words()
     chosen = list(layouts) if layouts else list(answer.arrangements[:MOST_LINES])
-    lines = [line_of(study, answer, item) for item in chosen]
+    lines = [line_of(study, answer, item, words) for item in chosen]
     cheapest = study.cheapest
     if cheapest is not None and all(line.layout.id != cheapest.id for line in lines):
-        lines.append(line_of(study, answer, cheapest, reference=True))
+        lines.append(line_of(study, answer, cheapest, words, reference=True))
     return lines
 
 
 def line_of(
-    study: Study, answer: Recommendation, item: Ranked | Layout, *, reference: bool = False
+    study: Study,
+    answer: Recommendation,
+    item: Ranked | Layout,
+    words: Words,
+    *,
+    reference: bool = False,
 ) -> Line:
     """One layout taken apart."""
     layout = item.layout if isinstance(item, Ranked) else item
     ranked = item if isinstance(item, Ranked) else None
     return Line(
-        label="Cheapest to buy" if reference else label_of(answer, layout),
+        label=words("book.cheapest") if reference else label_of(answer, layout, words),
         layout=layout,
         ranked=ranked,
         pieces=tuple(
             piece
             for place, station in enumerate(layout.stations)
-            for piece in pieces_of(study, place, station)
+            for piece in pieces_of(study, place, station, words)
         ),
         runners=tuple(_runners(study, layout)),
         forms=study.inquiry.forms(layout.station("supply").option),
@@ -111,18 +121,18 @@ def line_of(
     )
 
 
-def label_of(answer: Recommendation, layout: Layout) -> str:
+def label_of(answer: Recommendation, layout: Layout, words: Words) -> str:
     """The letter of an arrangement, else the rank among all, else the id."""
     for letter, item in zip(LETTERS, answer.arrangements, strict=False):
         if item.layout.id == layout.id:
-            return f"Layout {letter}"
+            return words("book.letter", letter=letter)
     for item in answer.layouts:
         if item.layout.id == layout.id:
-            return f"Rank {item.rank}"
+            return words("book.rank", rank=item.rank)
     return layout.id
 
 
-def pieces_of(study: Study, place: int, station: Station) -> list[Piece]:
+def pieces_of(study: Study, place: int, station: Station, words: Words) -> list[Piece]:
     """What one station costs, amount by amount: together its first cost."""
     equipment, owned = station.option.equipment, station.option.owned
     count = len(study.inquiry.containers)
@@ -139,25 +149,27 @@ def pieces_of(study: Study, place: int, station: Station) -> list[Piece]:
         )  # fmt: skip
 
     def add_part(field: str, item: str, count: float, price: Range) -> None:
-        pieces.append(Piece(place, equipment.id, field, item, count, "sets", False, False, price))
+        sets = words("unit.sets")
+        pieces.append(Piece(place, equipment.id, field, item, count, sets, False, False, price))
 
     if equipment.price is not None:
-        unit = "pieces"
+        unit = words("unit.pieces")
         if station.function == "convey" and equipment.size is not None:
-            unit = f"pieces of {equipment.size.length_mm:g} mm"
+            unit = words("unit.pieces_of", length=f"{equipment.size.length_mm:g}")
         add(PRICE, equipment.name, sets, unit, price_range(equipment.price))
     if equipment.price_per_track is not None:
         add(
-            PER_TRACK, f"{equipment.name}: track", sets * count, "tracks",
+            PER_TRACK, words("bill.track", name=equipment.name), sets * count, words("unit.tracks"),
             price_range(equipment.price_per_track),
         )  # fmt: skip
     if equipment.area_price is not None and equipment.dwell_min is not None:
         add(
-            BELT, f"{equipment.name}: belt", belt_area_m2(study.inquiry, equipment.dwell_min), "m2",
+            BELT, words("bill.belt", name=equipment.name),
+            belt_area_m2(study.inquiry, equipment.dwell_min), "m2",
             price_range(equipment.area_price),
         )  # fmt: skip
     if not pieces:
-        add("", equipment.name, station.quantity, "pieces", NOTHING)
+        add("", equipment.name, station.quantity, words("unit.pieces"), NOTHING)
     changeover = equipment.changeover
     for number, part in enumerate(changeover.parts if changeover else []):
         for owning in owned_parts([part], study.inquiry.containers, owned=owned):

@@ -9,22 +9,28 @@ from lineconfig.hazards import LOCAL_CODES, layout_cautions
 from lineconfig.present.basis import COMPUTED
 from lineconfig.present.change_parts import change_parts
 from lineconfig.present.layout import MINIMUM_CREW
+from lineconfig.report.words import Words
 from lineconfig.session import Study
 from lineconfig.workbook.cells import NOWHERE, Book, Ref
 from lineconfig.workbook.inputs import Amounts
 from lineconfig.workbook.lines import Line
 
 
+def _yes_or_no(words: Words, said: bool) -> str:
+    return words("document.yes_word" if said else "document.no_word")
+
+
 def write_crew(book: Book, study: Study, lines: Sequence[Line]) -> None:
     """Posts of each layout, and how busy each is."""
-    sheet = book.sheet("Crew", (10, 60, 16, 18, 16))
-    row = sheet.heading("Crew", MINIMUM_CREW, "A station's work may be shared by two posts.")
-    sheet.head(row, "Post", "Station", "Work of the station", "Busy, whole post", "Always there",
-               repeat=True)  # fmt: skip
+    sheet, words = book.sheet("crew", (10, 60, 16, 18, 16)), book.words
+    row = sheet.heading(words("posts.title"), MINIMUM_CREW, words("posts.shared"))
+    names = ("post", "station", "work", "busy", "always")
+    sheet.head(row, *(words(f"posts.{name}") for name in names), repeat=True)
     row += 1
     for line in lines:
         people = line.layout.crew.people
-        count = "1 person" if people == 1 else f"{people} people"
+        key = "choice.one_person" if people == 1 else "choice.people"
+        count = words(key, count=people)
         sheet.section(row, f"{line.label}: {line.layout.id}, {count}")
         row += 1
         for number, post in enumerate(line.layout.crew.posts, 1):
@@ -32,7 +38,7 @@ def write_crew(book: Book, study: Study, lines: Sequence[Line]) -> None:
                 if i == 0:
                     sheet.number(row, 0, float(number), "whole")
                     sheet.number(row, 3, post.workload, "percent")
-                    sheet.text(row, 4, "yes" if post.always else "no")
+                    sheet.text(row, 4, _yes_or_no(words, post.always))
                 sheet.text(row, 1, line.layout.stations[place].option.equipment.name, "wrap")
                 sheet.number(row, 2, line.layout.crew.workloads[place], "percent")
                 row += 1
@@ -41,21 +47,25 @@ def write_crew(book: Book, study: Study, lines: Sequence[Line]) -> None:
 
 def write_utilities(book: Book, study: Study, lines: Sequence[Line]) -> None:
     """Connected power, peak water and peak air by station, and what the site has."""
-    sheet = book.sheet("Utilities", (48, 14, 14, 14, 20))
+    sheet, words = book.sheet("utilities", (48, 14, 14, 14, 20)), book.words
     site = study.need.brief.site
-    power = site.power
-    has = "not stated" if power is None else (
-        f"{power.phases} phases, {power.volts:g} V, {power.amperes:g} A"
+    power, unstated = site.power, words("supplies.unstated")
+    has = unstated if power is None else words(
+        "supplies.power_there", phases=power.phases, volts=f"{power.volts:g}",
+        amperes=f"{power.amperes:g}",
     )  # fmt: skip
     row = sheet.heading(
-        "Utilities",
-        f"The site: power {has}; water "
-        f"{'not stated' if site.water_l_min is None else site.water_l_min.text}; air "
-        f"{'not stated' if site.air_l_min is None else site.air_l_min.text}.",
-        "Connected power and peak flows. Not in them: compressor, cleaning plant, cooling.",
+        words("supplies.title"),
+        words(
+            "supplies.site",
+            power=has,
+            water=unstated if site.water_l_min is None else site.water_l_min.text,
+            air=unstated if site.air_l_min is None else site.air_l_min.text,
+        ),
+        words("supplies.lead"),
     )
-    sheet.head(row, "Station", "Power, kW", "Water, l/min", "Free air, l/min",
-               "Current at the site, A", repeat=True)  # fmt: skip
+    names = ("station", "power", "water", "air", "current")
+    sheet.head(row, *(words(f"supplies.{name}") for name in names), repeat=True)
     row += 1
     for line in lines:
         sheet.section(row, f"{line.label}: {line.layout.id}")
@@ -69,7 +79,7 @@ def write_utilities(book: Book, study: Study, lines: Sequence[Line]) -> None:
                 sheet.number(row, column, value, "two")
         last, row = row, row + 1
         figures = line.layout.utilities
-        sheet.text(row, 0, "Together", strong=True)
+        sheet.text(row, 0, words("money.together"), strong=True)
         for column, value in enumerate(
             (figures.power_kw, figures.water_l_min, figures.air_l_min), 1
         ):
@@ -84,22 +94,19 @@ def write_change_parts(
     book: Book, study: Study, lines: Sequence[Line], amounts: Amounts | None
 ) -> None:
     """Every set of change parts, what it is for and when it must be ordered."""
-    priced = ("Price of one",) if amounts is not None else ()
-    sheet = book.sheet("Change parts", (40, 30, 20, 40, 14, 16, *(14 for _ in priced)))
-    row = sheet.heading(
-        "Change parts",
-        "Sets that come with a machine cost nothing more; those that several formats share are "
-        "needed once.",
-    )
-    sheet.head(row, "Station", "Part", "For", "Formats that run with it", "Comes with it",
-               "Lead time, weeks", *priced, repeat=True)  # fmt: skip
+    words = book.words
+    priced = ("price",) if amounts is not None else ()
+    sheet = book.sheet("change_parts", (40, 30, 20, 40, 14, 16, *(14 for _ in priced)))
+    row = sheet.heading(words("sets.title"), words("sets.lead"))
+    names = ("station", "part", "serves", "formats", "included", "weeks", *priced)
+    sheet.head(row, *(words(f"sets.{name}") for name in names), repeat=True)
     row += 1
     for line in lines:
         sheet.section(row, f"{line.label}: {line.layout.id}")
         row += 1
         for part in change_parts(study, line.layout):
             texts = (part.station, part.part, part.serves, ", ".join(part.formats),
-                     "yes" if part.included else "no")  # fmt: skip
+                     _yes_or_no(words, part.included))  # fmt: skip
             for column, text in enumerate(texts):
                 sheet.text(row, column, text, "wrap")
             sheet.number(row, 5, part.lead_time_weeks, "one")
@@ -125,9 +132,10 @@ def _amount(line: Line, amounts: Amounts, class_id: str, part: str, serves: str)
 
 def write_cautions(book: Book, study: Study, lines: Sequence[Line]) -> None:
     """What can hurt, layout by layout."""
-    sheet = book.sheet("Cautions", (24, 100, 50))
-    row = sheet.heading("Cautions", LOCAL_CODES.text)
-    sheet.head(row, "Code", "Caution", "Where it comes from", repeat=True)
+    sheet, words = book.sheet("cautions", (24, 100, 50)), book.words
+    row = sheet.heading(words("cautions.title"), LOCAL_CODES.text)
+    names = ("code", "caution", "where")
+    sheet.head(row, *(words(f"cautions.{name}") for name in names), repeat=True)
     row += 1
     for line in lines:
         sheet.section(row, f"{line.label}: {line.layout.id}")
@@ -152,9 +160,10 @@ OTHER_FIGURES = (
 
 def write_sources(book: Book, study: Study, *, money: bool) -> None:
     """How figures are worked out, what was assumed, and which files they came from."""
-    sheet = book.sheet("Sources", (34, 90, 60))
-    row = sheet.heading("Sources and assumptions")
-    sheet.head(row, "Figure", "How it is worked out", "Source", repeat=True)
+    sheet, words = book.sheet("sources", (34, 90, 60)), book.words
+    row = sheet.heading(words("sources.with_assumed"))
+    names = ("figure", "how", "source")
+    sheet.head(row, *(words(f"sources.{name}") for name in names), repeat=True)
     row += 1
     for name in (*(MONEY_FIGURES if money else ()), *OTHER_FIGURES):
         formula, source = COMPUTED[name]
@@ -162,7 +171,7 @@ def write_sources(book: Book, study: Study, *, money: bool) -> None:
             sheet.text(row, column, text, "wrap")
         row += 1
     row += 1
-    sheet.section(row, "Assumed, since the brief leaves it open")
+    sheet.section(row, words("need.assumed"))
     row += 1
     for text in study.need.defaults_used:
         name, _, value = text.partition(": ")
@@ -172,7 +181,7 @@ def write_sources(book: Book, study: Study, *, money: bool) -> None:
         sheet.text(row, 1, value, "wrap")
         row += 1
     row += 1
-    sheet.section(row, "Read from")
+    sheet.section(row, words("sources.read_from"))
     for file in study.catalog.sources:
         row += 1
         # Folders of whoever made the workbook are nobody else's business.

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from lineconfig.containers import SupplyForm
 from lineconfig.prices.fields import CONSUMABLES
+from lineconfig.report.words import raised
 from lineconfig.session import Study
 from lineconfig.workbook.bill import Billed
 from lineconfig.workbook.cells import Book, Ref, Sheet, total_of
@@ -19,7 +20,12 @@ HEADINGS = (
     "empties premium",
 )  # fmt: skip
 """Yearly costs by heading, as the engine calls them; labour belongs to no station."""
-FIRST_AMOUNT = 10
+FIGURES = (
+    "station", "power", "air", "draw", "upkeep", "consumables", "water", "header", "cans_lost",
+    "product_lost",
+)  # fmt: skip
+"""Columns before the amounts."""
+FIRST_AMOUNT = len(FIGURES)
 """Column of the first of them."""
 LITRES_PER_M3 = 1000.0
 PREMIUMS: dict[SupplyForm, str] = {
@@ -42,21 +48,19 @@ def write_running(
     book: Book, study: Study, lines: Sequence[Line], sources: Sequence[Sources]
 ) -> list[dict[str, Ref]]:
     """The sheet of running costs; gives the yearly total of each heading by layout."""
-    sheet = book.sheet(
-        "Running costs", (40, 9, 9, 10, 10, 11, 11, 11, 9, 10, *(13 for _ in HEADINGS))
-    )
+    words = book.words
+    sheet = book.sheet("running", (40, 9, 9, 10, 10, 11, 11, 11, 9, 10, *(13 for _ in HEADINGS)))
     row = sheet.heading(
-        f"Running costs ({study.need.currency} a year)",
-        "Power and air flow while the line runs, starts and is cleaned; a rinse header's water "
-        "only while cans run. Upkeep is a share of the typical price, of owned machines too.",
-        "A station that is left out can cost something too, such as the losses of unrinsed cans.",
+        words("running.title", currency=study.need.currency),
+        words("running.lead"),
+        words("running.lead_left_out"),
     )
     sheet.head(
-        row, "Station", "Power, kW", "Air, l/min", "Average draw, kW", "Upkeep, share a year",
-        "Consumables per 1000 cans", "Water, l per 1000 cans", "Rinse header, l/min",
-        "Cans lost, share", "Product lost, share", *(name.capitalize() for name in HEADINGS),
+        row,
+        *(words(f"running.{name}") for name in FIGURES),
+        *(raised(words.of("annual", name)) for name in HEADINGS),
         repeat=True,
-    )  # fmt: skip
+    )
     row += 1
     totals = []
     for line, source in zip(lines, sources, strict=True):
@@ -68,7 +72,7 @@ def write_running(
             for heading, ref in _station(sheet, row, study, line, runner, source).items():
                 columns[heading].append(ref)
         last, row = row, row + 1
-        sheet.text(row, 0, "Together", strong=True)
+        sheet.text(row, 0, words("money.together"), strong=True)
         totals.append(
             {
                 heading: sheet.formula(

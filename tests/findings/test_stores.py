@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from lineconfig.findings.stores import Stores, stores_of
+from lineconfig.findings.stores import Stores, stores_cautions, stores_of
+from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
 from lineconfig.session import Study
 from tests.findings.lines import formats, line, shipped
@@ -78,3 +79,16 @@ def test_a_line_on_half_stacks_stores_half_stacks() -> None:
     assert row.form == "half-stack" and row.empties.cans_each == 389 * 11
     assert row.empties.per_week == pytest.approx(row.half_stacks_per_week)
     assert found.assumed and found.cover_days == shipped().economics.stores.cover_days
+
+
+@pytest.mark.parametrize(("container", "said"), [("can-355-standard", False), ("bottle-500", True)])
+def test_a_pallet_too_heavy_for_common_ones_is_pointed_at(container: str, said: bool) -> None:
+    # 80 cases of 24: 0.76 t of 355 ml cans; 24 bottles of 0.5 l are 12 kg of drink and about as
+    # much glass, 1.7 t in all, where 2,500 lb are usual (from memory).
+    study, layout, found = stores(speed="60 cpm", formats=formats(container))
+    (row,) = found.formats
+    texts = [caution.text for caution in stores_cautions(study.inquiry, found)]
+    assert bool(texts) is said
+    assert all(f"{row.goods_kg:,.0f} kg" in text for text in texts)
+    codes = {caution.code for caution in findings_of(study.inquiry, layout).cautions}
+    assert ("heavy-pallet" in codes) is said

@@ -12,7 +12,7 @@ from lineconfig.rank import recommend
 from lineconfig.report.gather import report_of
 from lineconfig.report.html import html_of
 from lineconfig.report.subject import Subject
-from lineconfig.report.words import load_words
+from lineconfig.report.words import Words, load_words
 from lineconfig.session import Study
 
 TWO_FORMATS = """\
@@ -45,7 +45,24 @@ def subject_of(text: str, **options: object) -> Subject:
 
 def varied(subject: Subject, **options: object) -> Subject:
     """The same study and answer, told with other options."""
-    return Subject(subject.study, subject.answer, subject.brief_text, load_words(), **options)  # type: ignore[arg-type]
+    return _with_known(
+        subject,
+        Subject(subject.study, subject.answer, subject.brief_text, load_words(), **options),  # type: ignore[arg-type]
+    )
+
+
+def told_in(words: Words, subject: Subject) -> Subject:
+    """The same study and answer in other words."""
+    return _with_known(subject, Subject(subject.study, subject.answer, subject.brief_text, words))
+
+
+def _with_known(subject: Subject, other: Subject) -> Subject:
+    """What is known of the one serves the other too: it hangs on study and answer alone."""
+    known = {"switcher", "growth"}
+    if not other.wanted:
+        known |= {"choices", "findings", "schedule", "sureness"}
+    other.__dict__ |= {name: part for name, part in subject.__dict__.items() if name in known}
+    return other
 
 
 @cache

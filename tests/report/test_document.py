@@ -175,10 +175,12 @@ def test_the_comparison_has_the_figures_of_the_json(
             "People on shift": str(record["crew"]["people"]),
             "Effective speed, cpm": f"{record['speed_cpm']['effective']:,.0f}",
             "Highest point, mm": f"{record['heights_mm']['frame_top']:,.0f}",
-            "Costs least in price draws": f"{record['stays_first']:.0%}",
         }
         assert {name: rows[name][place] for name in expected} == expected
         assert choice.layout.id in rows["Id, rank or letter"][place]
+    shares = [int(cell.rstrip("%")) for cell in rows["Costs least of these, share of draws"]]
+    # Each is rounded; together they are every draw.
+    assert sum(shares) == pytest.approx(100, abs=len(shares) / 2)
 
 
 def _ranged(amounts: dict[str, float]) -> str:

@@ -125,6 +125,33 @@ def test_what_a_dead_process_kept_can_be_taken_up(tmp_path: Path) -> None:
     assert keeper.left_behind() == []
 
 
+def test_a_lock_tells_whose_process_is_gone_even_where_its_number_is_used_again(
+    tmp_path: Path,
+) -> None:
+    hold = (
+        "import sys, time; from pathlib import Path; from lineconfig.tui.draft import Draft;"
+        "from lineconfig.tui.keeping import Keeper; draft = Draft('name: a\\n');"
+        "draft.put(('name',), 'b'); Keeper(Path(sys.argv[1])).keep(draft);"
+        "print('kept', flush=True); time.sleep(600)"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", hold, str(tmp_path)], stdout=subprocess.PIPE, text=True
+    )
+    assert process.stdout is not None and process.stdout.readline() == "kept\n"
+    other = Keeper(tmp_path)
+    assert other.left_behind() == []
+    process.kill()  # nothing of it runs any more, as after a power cut
+    process.wait()
+    process.stdout.close()
+    (file,) = tmp_path.glob("*.json")
+    record = json.loads(file.read_text())
+    file.write_text(json.dumps({**record, "pid": os.getpid()}))  # the number of a live process
+    (left,) = other.left_behind()
+    assert left.draft().name == "b"
+    other.forget(left.file)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_nothing_is_kept_once_it_is_saved(tmp_path: Path) -> None:
     keeper, draft = Keeper(tmp_path), draft_of("startup")
     draft.put(("name",), "Kept")

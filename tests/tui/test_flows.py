@@ -189,7 +189,7 @@ async def test_an_opening_is_applied_with_one_key(tmp_path: Path) -> None:
     app = app_for(draft, tmp_path)
     async with app.run_test(size=SMALL) as pilot:
         await settled(pilot)
-        assert "No layout fits." in screen_text(app)
+        assert "No layout fits this brief." in screen_text(app)
         assert app.screen.query_one("#openings", OptionList).option_count
         await pilot.press("1")
         await settled(pilot)
@@ -211,10 +211,8 @@ async def test_what_if_marks_where_the_first_place_changes_and_takes_a_value(
         assert isinstance(app.screen, WhatIfScreen)
         points = [point for point, _ in app.screen.told.values()]
         assert len(points) == len(app.screen.texts) == 11
-        switches = app.screen.switches
-        assert switches and "changes hands near" in screen_text(app)
-        for switch in switches.values():
-            assert switch.below.family != switch.above.family
+        (mark,) = app.screen.marks or ()
+        assert not mark.exact and "changes hands near" in screen_text(app)
         await pilot.press("down", "enter")
         await settled(pilot)
         assert isinstance(app.screen, WorkbenchScreen)
@@ -382,7 +380,8 @@ async def test_help_explains_the_field_in_hand_and_the_keys(tmp_path: Path) -> N
         assert isinstance(app.screen, HelpDialog)
         shown = screen_text(app)
         assert "What does an hour of work cost you?" in shown and "If it is wrong" in shown
-        assert "Ctrl+P" in shown and "local codes" in shown
+        assert "to buy: machines" in shown  # what the columns mean
+        assert any("Ctrl+P" in line for line in app.screen.lines)
         await pilot.press("escape")
         assert isinstance(app.screen, WorkbenchScreen)
         before = screen_text(app)

@@ -28,8 +28,13 @@ class Terminal:
 
     def __init__(self, folder: Path, width: int = 80, height: int = 24) -> None:
         self.folder, self.keys = folder, 0
-        self.socket = str(folder / "tmux")
+        self.starts = 0
         self.size = ("-x", str(width), "-y", str(height))
+
+    @property
+    def socket(self) -> str:
+        """A server of its own for each start: the one before may still be ending."""
+        return str(self.folder / f"tmux-{self.starts}")
 
     def tmux(self, *arguments: str) -> str:
         assert TMUX is not None
@@ -40,6 +45,7 @@ class Terminal:
 
     def start(self, *arguments: str, after: str = "") -> None:
         """Run the program as somebody at a keyboard would."""
+        self.starts += 1
         environment = {
             "XDG_STATE_HOME": str(self.folder / "state"), "LINECONFIG_ASCII": "0",
             "TEXTUAL_ANIMATIONS": "none", "PATH": os.environ["PATH"], "TERM": "screen-256color",
@@ -112,6 +118,7 @@ def test_from_the_questions_to_saved_files_in_few_keys(terminal: Terminal) -> No
     terminal.press("C-s", "Enter")
     terminal.wait_for("Saved our-first-line.yaml")
     terminal.press("C-q")
+    print(f"{terminal.keys} keys from the first question to a saved report and brief")
     assert terminal.keys < MOST_KEYS
     text = (terminal.folder / "our-first-line.yaml").read_text(encoding="utf-8")
     need = need_of_text(text, "our-first-line.yaml", catalog())
@@ -127,9 +134,7 @@ def test_what_was_typed_before_a_kill_is_there_again(terminal: Terminal) -> None
     terminal.press(*"mead")
     terminal.wait_for("(not saved)")
     os.kill(int(terminal.tmux("list-panes", "-F", "#{pane_pid}")), signal.SIGKILL)
-    for _ in range(100):
-        if not list((terminal.folder / "state").rglob("*.json")):
-            time.sleep(0.05)
+    assert list((terminal.folder / "state").rglob("*.json"))
     terminal.end()
     terminal.start()
     terminal.wait_for("A brief was left unsaved")

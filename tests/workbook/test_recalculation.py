@@ -113,7 +113,10 @@ def agrees(book: openpyxl.Workbook, place: int, record: dict[str, Any]) -> None:
     assert figures["Cost per 1000 cans"] == pytest.approx(record["cost_per_1000_cans"], abs=1e-4)
     yearly = record["annual_cost"]
     for heading, cost in yearly.items():
-        words = "Labour: hours x people x wage" if heading == "labour" else heading.capitalize()
+        words = {
+            "labour": "Labour: hours x people x wage",
+            "empties premium": "Premium of half stacks or loose empties",
+        }.get(heading, heading.capitalize())
         assert model[words] == pytest.approx(cost, abs=CENT), heading
     assert figures["Yearly cost"] == pytest.approx(sum(yearly.values()), abs=CENT * len(yearly))
     for item, cost in record["first_cost_items"].items():

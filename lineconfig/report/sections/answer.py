@@ -11,7 +11,7 @@ from lineconfig.present.placement import passed_over_sentence
 from lineconfig.present.records import bill_of_materials
 from lineconfig.present.text import differences
 from lineconfig.report.document import Block, Bullets, Column, Paragraph, Section, Table
-from lineconfig.report.sections.choice import main_speed, value_text
+from lineconfig.report.sections.choice import least_share, main_speed, value_text
 from lineconfig.report.subject import Choice, Subject
 from lineconfig.robustness import DRAWS
 from lineconfig.switching import Parameter, Switching
@@ -37,7 +37,7 @@ def changes_section(subject: Subject) -> Section:
             Column(words("changes.to_word"), "number"),
             Column(words("changes.first")),
         )
-        blocks.append(Table(words("changes.table"), columns, rows))
+        blocks.append(Table(words("changes.table"), columns, rows, labels=True))
     else:
         blocks.append(Paragraph(words("changes.none_known")))
     return Section("changes", words("changes.title"), tuple(blocks))
@@ -89,21 +89,37 @@ def sure_section(subject: Subject) -> Section:
     share = invented_share(subject)
     if share and not subject.hide_prices:
         said.append(words("sure.invented", share=f"{share:.0%}"))
+    said += _drawn(subject)
     blocks = (
         Bullets(tuple(said)),
         _sure_table(subject),
-        Paragraph(words("sure.note", draws=DRAWS, seed=answer.seed), "note"),
+        Paragraph(words("sure.note", draws=f"{DRAWS:,}", seed=answer.seed), "note"),
     )
     return Section("sure", words("sure.title"), blocks)
 
 
+def _drawn(subject: Subject) -> Iterator[str]:
+    """What the draws say of the first of all, where that is layout 1."""
+    words, answer = subject.words, subject.answer
+    found = answer.sureness
+    if found is None or subject.first.layout.id != answer.layouts[0].layout.id:
+        return
+    if found.rival is None:
+        yield words("sure.drawn_alone", draws=f"{found.draws:,}", count=len(found.shares))
+        return
+    yield words(
+        "sure.drawn", share=f"{found.shares[0]:.0%}", draws=f"{found.draws:,}",
+        count=len(found.shares), place=found.rival + 1, other=f"{found.shares[found.rival]:.0%}",
+    )  # fmt: skip
+    if found.deciding:
+        inputs = ", ".join(f"{each.input} ({each.share:.0%})" for each in found.deciding)
+        yield words("sure.deciding", inputs=inputs)
+
+
 def _sure_table(subject: Subject) -> Table:
     words = subject.words
-    unknown = words("document.unknown")
     rows: dict[str, Callable[[Choice], str]] = {
-        "stays": lambda choice: (
-            unknown if choice.ranked is None else f"{choice.record['stays_first']:.0%}"
-        ),
+        "stays": lambda choice: least_share(subject, choice),
         "estimate": lambda choice: f"{main_speed(subject, choice, 'effective'):,.0f}",
         "bracket": lambda choice: _between(subject, choice, "lower_bound", "upper_bound"),
         "simulated": lambda choice: f"{main_speed(subject, choice, 'simulated'):,.0f}",
@@ -195,7 +211,10 @@ def _growth_blocks(subject: Subject, plan: GrowthPlan) -> Iterator[Block]:
     if not subject.hide_prices:
         yield _ways(subject, record)
     yield _purchase(subject, record)
-    yield Paragraph(words("growth.note"), "note")
+    note = words("growth.note")
+    if not subject.hide_prices:
+        note = f"{words('growth.amounts')} {note}"
+    yield Paragraph(note, "note")
 
 
 def _name(subject: Subject, class_id: str) -> str:

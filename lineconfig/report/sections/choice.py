@@ -53,8 +53,8 @@ def _recommended(subject: Subject, choice: Choice) -> Iterator[str]:
     if choice.ranked is None:
         yield words("choice.by_id", title=title)
     elif choice.ranked.rank == 1:
-        view = words.of("view", subject.answer.view)
-        yield words("choice.best", title=title, rank=1, view=view, reason=choice.ranked.reason)
+        by = words.of("by", subject.answer.view)
+        yield words("choice.best", title=title, by=by, reason=choice.ranked.reason)
     else:
         yield words("choice.chosen", title=title, reason=choice.ranked.reason)
     yield words(
@@ -140,6 +140,11 @@ def value_text(
     return f"{value:,.{digits}f}" + (f" {switching.unit}" if unit else "")
 
 
+def least_share(subject: Subject, choice: Choice) -> str:
+    """Share of draws in which a layout costs least of those in the report."""
+    return f"{subject.sureness.shares[subject.choices.index(choice)]:.0%}"
+
+
 Cell = Callable[[Choice], str]
 
 
@@ -158,10 +163,6 @@ def comparison(subject: Subject) -> Table:
             return words("document.unknown")
         years = choice.record["payback_years"]
         return words("choice.never") if years is None else f"{years:.1f}"
-
-    def stays(choice: Choice) -> str:
-        share = choice.record["stays_first"]
-        return words("document.unknown") if share is None else f"{share:.0%}"
 
     rows: dict[str, Cell] = {
         "main": lambda choice: title_text(choice.layout),
@@ -192,7 +193,7 @@ def comparison(subject: Subject) -> Table:
         "spare": lambda choice: f"{choice.record['heights_mm']['ceiling_spare']:,.0f}",
         "power": lambda choice: f"{choice.layout.utilities.power_kw:,.1f}",
         "rinse": lambda choice: str(choice.record["rinse"]),
-        "stays": stays,
+        "stays": lambda choice: least_share(subject, choice),
     }
     if len(need.formats) < 2:
         del rows["changeover"]

@@ -85,7 +85,10 @@ def sources_section(subject: Subject) -> Section:
                 Column(words("sources.formula")),
                 Column(words("sources.source")),
             ),
-            tuple((path, entry["formula"], entry["source"]) for path, entry in computed.items()),
+            tuple(
+                (_spoken(path), entry["formula"], entry["source"])
+                for path, entry in computed.items()
+            ),
         ),
         Paragraph(words("sources.more"), "note"),
         Paragraph(
@@ -93,6 +96,11 @@ def sources_section(subject: Subject) -> Section:
         ),
     ]  # fmt: skip
     return Section("sources", words("sources.title"), tuple(blocks))
+
+
+def _spoken(path: str) -> str:
+    """The path of a figure in the JSON, set for reading."""
+    return path.replace(".", ": ").replace("_", " ")
 
 
 def _names(subject: Subject) -> set[str]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from lineconfig.demand import demand_of
 from lineconfig.reading import read_tree
-from lineconfig.report.document import Block, Bullets, Column, Paragraph, Section, Subheading, Table
+from lineconfig.report.document import Block, Column, Paragraph, Section, Table
 from lineconfig.report.subject import Subject
 
 
@@ -42,10 +42,9 @@ def need_section(subject: Subject) -> Section:
             (Column(words("need.item")), Column(words("need.answer"))),
             tuple(_items(subject)),
         ),
-        Subheading(words("need.assumed")),
     ]
     if need.defaults_used:
-        blocks += [Bullets(need.defaults_used), Paragraph(words("need.assumed_note"), "note")]
+        blocks += [_assumed(subject), Paragraph(words("need.assumed_note"), "note")]
     else:
         blocks.append(Paragraph(words("need.assumed_none")))
     return Section("need", words("need.title"), tuple(blocks))
@@ -81,6 +80,27 @@ def _formats(subject: Subject) -> Table:
         ),
         whole=len(need.formats) < 12,
     )  # fmt: skip
+
+
+def _assumed(subject: Subject) -> Table:
+    words = subject.words
+    return Table(
+        words("need.assumed"),
+        (Column(words("need.item")), Column(words("need.counted"))),
+        tuple(_assumption(subject, text) for text in subject.study.need.defaults_used),
+    )
+
+
+def _assumption(subject: Subject, text: str) -> tuple[str, str]:
+    """A default, which the engine names by its place in a brief, in words."""
+    words = subject.words
+    path, _, value = text.partition(": ")
+    group, _, rest = path.partition(".")
+    name, _, key = rest.rpartition(".")
+    what = words.of("assumed", f"{group}-{key}" if key else group)
+    if name:
+        what = words("need.assumed_of", what=what, format=subject.format_name(name))
+    return what, words.of("answer", value)
 
 
 SAID_ALREADY = frozenset({"brief", "name", "formats"})

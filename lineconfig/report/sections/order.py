@@ -4,6 +4,7 @@ acceptance."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from lineconfig.choose.rules import length_text
 from lineconfig.layout import Layout
@@ -35,6 +36,7 @@ def _bill(subject: Subject) -> Table:
     words, study, layout = subject.words, subject.study, subject.first.layout
     priced, currency = not subject.hide_prices, study.need.currency
     lines = bill_of_materials(layout)
+    bought = [need for need in change_parts(study, layout) if not need.included]
     columns = [
         Column(words("parts.item")),
         Column(words("parts.pieces"), "number"),
@@ -46,8 +48,11 @@ def _bill(subject: Subject) -> Table:
             Column(words("parts.basis")),
         ]
 
-    def weeks(class_id: str) -> str:
-        value = study.catalog.classes[class_id].lead_time_weeks
+    def weeks(line: dict[str, Any]) -> str:
+        value = study.catalog.classes[line["class"]].lead_time_weeks
+        sets = [need for need in bought if line["item"].startswith(f"{need.part} (")]
+        if sets:
+            value = max((need.lead_time_weeks or 0.0 for need in sets), default=None) or None
         return words("document.unknown") if value is None else f"{value:g}"
 
     rows: list[tuple[str, ...]] = []
@@ -56,7 +61,7 @@ def _bill(subject: Subject) -> Table:
         row = [
             line["item"],
             f"{line['quantity']:g}",
-            words("parts.owned") if owned else weeks(line["class"]),
+            words("parts.owned") if owned else weeks(line),
         ]
         if priced:
             row.append(words("parts.owned") if owned else subject.range_money(line["price"]))
@@ -133,7 +138,7 @@ def utilities_section(subject: Subject) -> Section:
             unknown if site.air_l_min is None else f"{site.air_l_min:,.0f}",
         )
     )
-    blocks: list[Block] = [Paragraph(words("utilities.lead", **together))]
+    lead = words("utilities.lead", **together)
     if site.power is not None and figures["amperes"] is not None:
         text = words(
             "utilities.amperes",
@@ -141,7 +146,8 @@ def utilities_section(subject: Subject) -> Section:
             site=f"{site.power.amperes:g}",
             volts=f"{site.power.volts:g}",
         )
-        blocks.append(Paragraph(text))
+        lead = f"{lead} {text}"
+    blocks: list[Block] = [Paragraph(lead)]
     open_ends = {"power": site.power, "water": site.water_l_min, "air": site.air_l_min}
     missing = [words(f"utilities.{key}_word") for key, value in open_ends.items() if value is None]
     if missing:
@@ -197,7 +203,17 @@ def _checks(subject: Subject) -> Iterator[tuple[str, str]]:
             words("site.floor_load"),
             words("site.floor_counted", name=massive.option.equipment.name, mass=f"{mass:,.0f}"),
         )
+        yield words("site.lifted"), words("site.lifted_counted", mass=f"{mass:,.0f}")
+    yield from _owned(subject)
     yield from _supplies(subject, layout)
+    yield (
+        words("site.product"),
+        words(
+            "site.product_counted",
+            temperature=f"{study.need.fill_temperature_degc:g}",
+            carbonation=f"{study.need.carbonation_vol:g}",
+        ),
+    )
     for fmt in study.need.formats:
         pallet, can = fmt.container.pallet, fmt.container
         yield (
@@ -220,6 +236,21 @@ def _checks(subject: Subject) -> Iterator[tuple[str, str]]:
         yield words("site.gas"), words("site.gas_counted")
 
 
+def _owned(subject: Subject) -> Iterator[tuple[str, str]]:
+    """What the client owns already is measured, since the rest is set to it."""
+    words, unknown = subject.words, subject.words("document.unknown")
+    for station in subject.first.record["stations"]:
+        if station["existing"]:
+            heights = {
+                end: unknown if station[f"{end}_mm"] is None else f"{station[f'{end}_mm']:,.0f}"
+                for end in ("infeed", "discharge")
+            }
+            yield (
+                words("site.owned", name=station["name"]),
+                words("site.owned_counted", **heights),
+            )
+
+
 def _room(subject: Subject) -> str:
     words, site, floor = subject.words, subject.study.need.brief.site, subject.first.record["floor"]
     if site.length_mm is None or site.width_mm is None:
@@ -229,10 +260,15 @@ def _room(subject: Subject) -> str:
         "site.room_counted",
         length=length_text(site.length_mm),
         width=length_text(site.width_mm),
-        obstacles=len(site.obstacles),
+        obstacles=_obstacles(subject, len(site.obstacles)),
         line_length=length_text(floor["length_mm"]),
         line_width=length_text(floor["width_mm"]),
     )
+
+
+def _obstacles(subject: Subject, count: int) -> str:
+    key = {0: "site.no_obstacles", 1: "site.one_obstacle"}.get(count, "site.obstacles")
+    return subject.words(key, count=count)
 
 
 def _door(subject: Subject, layout: Layout) -> str:
@@ -281,7 +317,7 @@ def timeline_section(subject: Subject) -> Section:
     words = subject.words
     tasks = dated(tasks_of(subject.study, subject.first.layout), FIRST_GOOD_CAN)
     names = {item.task.id: _task_name(subject, item) for item in tasks}
-    deciding = "; ".join(_bar_name(subject, item) for item in tasks if item.critical)
+    deciding = "; ".join(names[item.task.id] for item in tasks if item.critical)
     good = next(item.end for item in tasks if item.task.id == FIRST_GOOD_CAN)
     lead = words(
         "timeline.lead",
@@ -403,5 +439,31 @@ def acceptance_section(subject: Subject) -> Section:
     blocks += [
         Paragraph(words("acceptance.note"), "note"),
         Table(words("acceptance.measured"), blank, to_fill),
+        _stops(subject, hours),
     ]
     return Section("acceptance", words("acceptance.title"), tuple(blocks))
+
+
+def _stops(subject: Subject, hours: float) -> Table:
+    """Stops of each station in the run with the main format, with room for those counted."""
+    words, need, layout = subject.words, subject.study.need, subject.first.layout
+    main = need.formats.index(need.main_format)
+    cans = layout.speed.effective[main] * MINUTES_PER_HOUR * hours
+    columns = (
+        Column(words("flow.number"), "number"),
+        Column(words("acceptance.station")),
+        Column(words("acceptance.stops_station"), "number"),
+        Column(words("acceptance.stops_found"), "blank"),
+        Column(words("acceptance.tipped_found"), "blank"),
+        Column(words("acceptance.remark"), "space"),
+    )
+    rows = tuple(
+        (
+            str(number), station.option.equipment.name, f"{cans * station.stops_per_can:,.1f}",
+            "", "", "",
+        )
+        for number, station in enumerate(layout.stations, 1)
+        if station.stops_per_can > 0
+    )  # fmt: skip
+    caption = words("acceptance.by_station", format=need.main_format.container.name)
+    return Table(caption, columns, rows)

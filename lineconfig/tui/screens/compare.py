@@ -7,13 +7,13 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.widgets import Footer
 
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
 from lineconfig.tui.rows import Line
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.sidebyside import comparison_rows
+from lineconfig.tui.widgets.keyline import KeyLine
 from lineconfig.tui.widgets.sheet import Sheet
 from lineconfig.tui.widgets.title import TitleBar
 
@@ -37,7 +37,7 @@ class CompareScreen(BriefScreen):
         """The widgets."""
         yield TitleBar()
         yield Sheet("compare")
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Show the columns."""

@@ -18,7 +18,8 @@ from lineconfig.tui.widgets.entry import FieldRow
 EVERYWHERE = (
     ("F1", "this help"),
     ("Ctrl+P", "all commands, by name"),
-    ("Ctrl+S, Ctrl+O", "save, open"),
+    ("Ctrl+S, Ctrl+O", "save, open a brief"),
+    ("Ctrl+E", "export: report, drawing, list, brief"),
     ("Ctrl+Q", "leave"),
 )
 
@@ -66,13 +67,17 @@ def help_lines(screen: Screen[Any]) -> list[str]:
         if field.choices:
             lines += [f"  {word}: {told}" for word, told in field.choices]
         lines.append("")
+    notes = getattr(screen, "NOTES", ())
     keys = [*getattr(screen, "KEYS", ()), *EVERYWHERE]
+    if notes:
+        lines += ["What is shown", *(f"  {note}" for note in notes), ""]
     lines += ["Keys", *(f"  {key:24} {told}" for key, told in keys)]
     lines += [
         "",
-        "The mouse works everywhere too. To mark text with it, hold Shift (Option on some",
-        "machines). Figures and cautions are a planner's aid: local codes and licensed",
-        "practice decide on guarding, electrical work, gases and egress.",
+        "^S means Ctrl+S. The mouse works too: click a line, a tab, or a key at the bottom.",
+        "To mark text with the mouse, hold Shift (Option on some machines).",
+        "",
+        "Figures and cautions are a planner's aid. Local codes and licensed practice decide.",
     ]
     return lines
 

@@ -13,14 +13,17 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Footer, OptionList, Static, TabbedContent, TabPane
+from textual.widgets import OptionList, Static, TabbedContent, TabPane
 
+from lineconfig.changes import Answered, arrangement_name
 from lineconfig.choose.sections import CancelledError
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
+from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
-from lineconfig.tui.sheets import PAGES, Page, Row, Subject
+from lineconfig.tui.sheets import PAGES, Page, Row, Subject, figure_in_words
+from lineconfig.tui.widgets.keyline import KeyLine
 from lineconfig.tui.widgets.sheet import Sheet
 from lineconfig.tui.widgets.title import TitleBar
 
@@ -41,10 +44,10 @@ class LayoutScreen(BriefScreen):
 
     PLACE = "layout"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "dismiss(None)", "Back"),
         Binding("left", "page(-1)", "Page before", show=False, priority=True),
-        Binding("right", "page(1)", "Next page", key_display="right", priority=True),
-        Binding("ctrl+e", "app.export", "Export"),
+        Binding("right", "page(1)", "Next page", key_display="Right", priority=True),
+        Binding("escape", "dismiss(None)", "Back"),
+        Binding("ctrl+e", "app.export", "Export", priority=True),
         *(Binding(str(n), f"page_at({n})", show=False) for n in range(1, 10)),
     ]
     KEYS = (
@@ -78,17 +81,26 @@ class LayoutScreen(BriefScreen):
                     yield Sheet(page.id)
         with VerticalScroll(id="basis", can_focus=False):
             yield Static("", id="basis-text", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Show the first page."""
         self.show_title()
-        title = f"{self.label}  {self.layout_shown.title}" if self.label else ""
-        self.query_one("#layout-title", Static).update(Content(self.own.glyphs.said(title)))
+        self._show_name()
         self.call_after_refresh(self._show_page)
+
+    def _show_name(self) -> None:
+        """The line in one line: in full where that fits, else what tells its kind."""
+        room = max(20, self.size.width - 2)
+        title = f"{self.label}  {self.layout_shown.title}".strip()
+        if len(title) > room:
+            title = f"{self.label}  {arrangement_name(self.study, self.layout_shown)}".strip()
+        text = self.own.glyphs.said(clipped(title, room).rstrip())
+        self.query_one("#layout-title", Static).update(Content(text))
 
     def on_resize(self) -> None:
         """Rows follow the width."""
+        self._show_name()
         self.call_after_refresh(self._show_page)
 
     @on(TabbedContent.TabActivated)
@@ -166,16 +178,24 @@ class LayoutScreen(BriefScreen):
 
             self._basis = layout_basis(self.study, self.layout_shown)
         return [
-            f"{path.rpartition('.')[2] if path.startswith('stations.') else path} = "
-            f"{self._basis[path]['formula']}  [{self._basis[path]['source']}]"
+            f"{figure_in_words(path)} = {self._formula(path)}  [{self._basis[path]['source']}]"
             for path in row.basis
             if path in self._basis
         ]
 
+    def _formula(self, path: str) -> str:
+        """What a figure is worked out from; a station's row says already whose it is."""
+        assert self._basis is not None
+        formula = self._basis[path]["formula"]
+        if path.startswith("stations."):
+            option = self.layout_shown.stations[int(path.split(".")[1])].option
+            formula = formula.removeprefix(f"{option.id}: ")
+        return formula
+
     def _tell(self, sheet: Sheet) -> None:
         row = sheet.row
         lines = self.basis_of(row) if row is not None else []
-        text = "\n".join(lines) or "No figure of its own under the cursor."
+        text = "\n".join(lines) or "Where a figure comes from stands here. None in this row."
         self.query_one("#basis-text", Static).update(Content(self.own.glyphs.said(text)))
         self.query_one("#basis", VerticalScroll).scroll_home(animate=False)
 
@@ -216,15 +236,21 @@ class LayoutScreen(BriefScreen):
         if number <= len(self.pages):
             self.query_one(TabbedContent).active = self.pages[number - 1].id
 
+    def hear_answer(self, answered: Answered) -> None:
+        """The whole answer has come after the layout was opened: its place is known now."""
+        if answered.study is self.study and self.ranked is None:
+            self.ranked = answered.answer.pick(self.layout_shown.id)
+            self._made.clear()
+            self._show_page()
+
     def subject_of_export(self) -> object:
         """This layout."""
-        from lineconfig.changes import Answered
         from lineconfig.tui.exporting import Matter
         from lineconfig.tui.screens.workbench import WorkbenchScreen
 
         bench = next((s for s in self.app.screen_stack if isinstance(s, WorkbenchScreen)), None)
-        answered = bench.answered if bench is not None else None
-        if not isinstance(answered, Answered):
+        answered = bench.answered if bench is not None and bench.settled else None
+        if not isinstance(answered, Answered) or answered.study is not self.study:
             return None
         return Matter(self.own.draft, answered, self.layout_shown, self.ranked, self.label)
 

@@ -9,13 +9,15 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
-from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from lineconfig.tui.fields import Field, Typed
 from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.widgets.containers import ContainerPicker
+from lineconfig.tui.widgets.keyline import KeyLine
+from lineconfig.tui.widgets.sized import SizedList
 from lineconfig.tui.widgets.title import TitleBar
 
 LABEL_WIDTH = 13
@@ -27,6 +29,7 @@ class Answer(Input):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screen.go(-1)", show=False),
         Binding("down", "screen.go(1)", show=False),
+        Binding("enter", "submit", "Next"),
         Binding("f7,ctrl+down", "step(-1)", "Smaller", show=False),
         Binding("f8,ctrl+up", "step(1)", "Larger", show=False),
     ]
@@ -49,11 +52,11 @@ class QuestionScreen(BriefScreen):
 
     PLACE = "questions"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "layouts", "See layouts"),
+        Binding("shift+tab", "go(-1)", "Back", key_display="Shift+Tab", priority=True),
         Binding("f4", "skip", "Not known"),
-        Binding("tab", "go(1)", "Next", priority=True),
+        Binding("f2", "layouts", "Layouts"),
+        Binding("tab", "go(1)", "Next", show=False, priority=True),
         Binding("escape", "put_back", "Put back", show=False),
-        Binding("shift+tab", "go(-1)", "Before", show=False, priority=True),
     ]
     KEYS = (
         ("Enter", "take the answer and go on"),
@@ -63,7 +66,6 @@ class QuestionScreen(BriefScreen):
         ("F7, F8", "one step smaller, one step larger"),
         ("Space", "mark a container"),
         ("F2", "see the layouts now"),
-        ("Ctrl+S, Ctrl+O", "save, open a brief"),
     )
 
     def __init__(self) -> None:
@@ -75,7 +77,7 @@ class QuestionScreen(BriefScreen):
         """The widgets."""
         yield TitleBar()
         with Horizontal(id="asking"):
-            yield OptionList(id="asked", compact=True, markup=False)
+            yield SizedList(id="asked", compact=True, markup=False)
             with VerticalScroll(id="question", can_focus=False):
                 yield Static("", id="number", markup=False)
                 yield Static("", id="wording", markup=False)
@@ -86,7 +88,7 @@ class QuestionScreen(BriefScreen):
                 yield Static("", id="said", markup=False)
                 yield Static("", id="if-wrong", markup=False)
                 yield Static("", id="not-known", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Ask the first question."""
@@ -138,8 +140,7 @@ class QuestionScreen(BriefScreen):
         elif field.choices:
             words.clear_options()
             words.add_options(
-                Option(Content(glyphs.said(f"{told} ({word})")), id=word)
-                for word, told in field.choices
+                Option(Content(glyphs.said(told)), id=word) for word, told in field.choices
             )
             chosen = self.own.draft.shown(field)
             names = [word for word, _ in field.choices]
@@ -178,7 +179,7 @@ class QuestionScreen(BriefScreen):
         width = max(20, (asked.size.width or 30) - 1)
         prompts = []
         for place, field in enumerate(self.own.form.questions):
-            shown = self._shown(field)
+            shown = self._shown(field, width - LABEL_WIDTH - 3)
             seen = field.key in self.looked_at
             mark = glyphs.right if place == self.at else glyphs.on if seen else glyphs.off
             line = f"{mark} {clipped(field.label, LABEL_WIDTH)} {shown or '-'}"
@@ -191,19 +192,28 @@ class QuestionScreen(BriefScreen):
             asked.add_options(Option(prompt) for prompt in prompts)
         asked.highlighted = self.at
 
-    def _shown(self, field: Field) -> str:
+    def _shown(self, field: Field, room: int) -> str:
         draft = self.own.draft
         if field.path == ("formats",):
             entries = draft.value(("formats",)) or []
-            names = [
-                str(entry.get("container")) if isinstance(entry, dict) else "?" for entry in entries
-            ]
-            return names[0] + (f" +{len(names) - 1}" if len(names) > 1 else "") if names else ""
-        return draft.shown(field) or (f"({field.default})" if field.default else "")
+            if not entries:
+                return ""
+            more = f" +{len(entries) - 1}" if len(entries) > 1 else ""
+            first = entries[0].get("container") if isinstance(entries[0], dict) else None
+            known = self.own.catalog.containers if self.own.catalog else {}
+            found = known.get(first) if isinstance(first, str) else None
+            name = found.name.split(" (")[0] if found is not None else "own container"
+            return clipped(name, room - len(more)).rstrip() + more
+        shown = draft.shown(field)
+        if field.choices:
+            word = field.in_words(shown or field.default, room)
+            return word if shown else f"({word})"
+        return shown
 
-    def on_resize(self) -> None:
+    @on(SizedList.Sized)
+    def _sized(self) -> None:
         """The list follows the width."""
-        self.call_after_refresh(self._list)
+        self._list()
 
     # --- answering -------------------------------------------------------------------------------
 

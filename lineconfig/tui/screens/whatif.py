@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import math
 import threading
+from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from lineconfig.changes import arrangement_name
@@ -21,12 +24,14 @@ from lineconfig.editing import with_value
 from lineconfig.present.text import short_amount
 from lineconfig.quantities import LENGTH, feet_and_inches, parse_number
 from lineconfig.session import Study
+from lineconfig.switching import Parameter, Switcher
 from lineconfig.tui.draft import ORDER
 from lineconfig.tui.fields import Field
 from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
+from lineconfig.tui.widgets.keyline import KeyLine
 from lineconfig.tui.widgets.title import TitleBar
-from lineconfig.whatif import Point, Switch, point_at, switch_between
+from lineconfig.whatif import Point, point_at, switch_between
 
 STEPPED = (
     "site.ceiling", "speed", "staff.wage", "budget", "site.length", "site.width",
@@ -36,6 +41,8 @@ STEPPED = (
 """Fields that can be stepped."""
 WHOLE = ("staff.per_shift",)
 STEPS_EACH_WAY = 5
+WIDEST_NAME = 76
+WIDEST_SCALE = 72
 STARTS = {"budget": "300000", "speed": "40", "site.length": "60 ft", "site.width": "30 ft",
           "staff.per_shift": "4", "staff.wage": "28", "product.carbonation": "2.5 vol",
           "horizon": "7", "discount_rate": "8 %", "operation.hours_per_week": "40",
@@ -43,12 +50,60 @@ STARTS = {"budget": "300000", "speed": "40", "site.length": "60 ft", "site.width
 """Where to begin for a field that is left out."""
 
 
-class Found(Message):
-    """One step, or one switching value, has been solved."""
+EXACT: dict[str, Parameter] = {
+    "staff.wage": "wage", "speed": "speed", "horizon": "horizon", "discount_rate": "discount_rate",
+}  # fmt: skip
+"""Fields whose switching values are traced instead of closed in on."""
 
-    def __init__(self, stamp: int, place: int, told: Point | Switch, name: str) -> None:
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A value at which the first place changes hands."""
+
+    value: float
+    exact: bool
+    same_kind: bool = False
+    """Whether the line that takes over unloads and lowers in the same way."""
+
+
+class Found(Message):
+    """One step has been solved."""
+
+    def __init__(self, stamp: int, place: int, point: Point, name: str) -> None:
         super().__init__()
-        self.stamp, self.place, self.told, self.name = stamp, place, told, name
+        self.stamp, self.place, self.point, self.name = stamp, place, point, name
+
+
+class Marked(Message):
+    """The switching values between the steps have been solved."""
+
+    def __init__(self, stamp: int, marks: list[Mark]) -> None:
+        super().__init__()
+        self.stamp, self.marks = stamp, marks
+
+
+class Scale(Static):
+    """The values as a slider: a click goes to the step nearest to it."""
+
+    class Picked(Message):
+        """A place on the scale was clicked."""
+
+        def __init__(self, share: float) -> None:
+            super().__init__()
+            self.share = share
+
+    start, length = 0, 1
+    """Where the line begins, and how long it is [columns]."""
+
+    def on_click(self, event: events.Click) -> None:
+        """Go there."""
+        self.post_message(self.Picked((event.x - self.start) / max(1, self.length - 1)))
+
+
+class Steps(OptionList):
+    """The values, one a line."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Take it")]
 
 
 class WhatIfScreen(BriefScreen):
@@ -56,11 +111,11 @@ class WhatIfScreen(BriefScreen):
 
     PLACE = "what if"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "dismiss(None)", "Back"),
         Binding("left", "turn(-1)", "Field before", show=False, priority=True),
-        Binding("right", "turn(1)", "Next field", key_display="right", priority=True),
+        Binding("right", "turn(1)", "Next field", key_display="Right", priority=True),
         Binding("f7", "shift(-1)", "Lower"),
         Binding("f8", "shift(1)", "Higher"),
+        Binding("escape", "dismiss(None)", "Back"),
     ]
     KEYS = (
         ("Left, Right", "another field"),
@@ -79,7 +134,9 @@ class WhatIfScreen(BriefScreen):
         self.texts: list[str] = []
         self.now = ""
         self.told: dict[int, tuple[Point, str]] = {}
-        self.switches: dict[int, Switch] = {}
+        self.marks: list[Mark] | None = None
+        """Values at which the first place changes hands, also beyond the ladder where they could
+        be traced; None while they are looked for."""
 
     @property
     def field(self) -> Field:
@@ -91,10 +148,11 @@ class WhatIfScreen(BriefScreen):
         yield TitleBar()
         with Vertical(id="ladder"):
             yield Static("", id="ladder-title", markup=False)
+            yield Scale("", id="ladder-scale", markup=False)
             yield Static("", id="ladder-heads", markup=False)
-            yield OptionList(id="steps", compact=True, markup=False)
+            yield Steps(id="steps", compact=True, markup=False)
             yield Static("", id="ladder-told", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         """Solve the first ladder."""
@@ -158,7 +216,7 @@ class WhatIfScreen(BriefScreen):
         self.cancel.set()
         self.cancel = threading.Event()
         self.stamp += 1
-        self.told, self.switches = {}, {}
+        self.told, self.marks = {}, None
         self.texts = self._ladder()
         self._show()
         steps = self.query_one("#steps", OptionList)
@@ -182,6 +240,7 @@ class WhatIfScreen(BriefScreen):
         """From the present value outwards, then the switching values; for a thread."""
         texts = list(self.texts)
         points: dict[int, Point] = {}
+        present: Study | None = None
         try:
             for place in sorted(range(len(texts)), key=lambda place: abs(place - start)):
                 study: list[Study] = []
@@ -190,42 +249,69 @@ class WhatIfScreen(BriefScreen):
                     study.append(self._study(text, texts[place], cancel))
                     return study[0]
 
-                point = point_at(solve, self.value_of(texts[place]))
-                points[place] = point
+                point = points[place] = point_at(solve, self.value_of(texts[place]))
+                if place == start and point.layout is not None and texts[place] == self.now:
+                    present = study[0]
                 name = arrangement_name(study[0], point.layout) if point.layout else ""
                 self.post_message(Found(stamp, place, point, name))
-            if self.key in WHOLE:
-                return
+            marks, low, high = self._traced(present)
             for place in range(len(texts) - 1):
                 below, above = points[place], points[place + 1]
-                if below.family != above.family and not below.refused and not above.refused:
-                    resolution = max((above.value - below.value) / 500, 1e-9)
-                    switch = switch_between(
-                        lambda value, like=texts[place]: self._study(  # type: ignore[misc]
-                            text, self.text_at(value, like), cancel
-                        ),
-                        below, above, resolution,
-                    )  # fmt: skip
-                    self.post_message(Found(stamp, place, switch, ""))
+                if not (low <= below.value and above.value <= high):
+                    marks += self._closed_in(text, texts[place], below, above, cancel)
         except CancelledError:
             return  # another ladder is on its way
+        self.post_message(Marked(stamp, sorted(marks, key=lambda mark: mark.value)))
+
+    def _traced(self, present: Study | None) -> tuple[list[Mark], float, float]:
+        """Switching values of a field that can be traced, and the ends of what was traced."""
+        parameter = EXACT.get(self.key)
+        none: tuple[list[Mark], float, float] = ([], math.inf, -math.inf)
+        if parameter is None or present is None:
+            return none
+        if parameter != "speed" and present.need.view != "life-cycle-cost":
+            return none  # the straight lines that are followed are those of this cost
+        traced = Switcher(present).of(parameter)
+        if traced is None or traced.now <= 0:
+            return none
+        unit = self.value_of(self.now) / traced.now
+        families = [item.layout.family if item.layout else "" for item in traced.stretches]
+        marks = [
+            Mark(value * unit, traced.exact, before == after)
+            for value, (before, after) in zip(traced.values, pairwise(families), strict=True)
+        ]
+        return marks, traced.low * unit, traced.high * unit
+
+    def _closed_in(
+        self, text: str, like: str, below: Point, above: Point, cancel: threading.Event
+    ) -> list[Mark]:
+        """The switching value between two steps with different first layouts."""
+        if self.key in WHOLE or below.family == above.family or below.refused or above.refused:
+            return []
+        switch = switch_between(
+            lambda value: self._study(text, self.text_at(value, like), cancel),
+            below, above, max((above.value - below.value) / 500, 1e-9),
+        )  # fmt: skip
+        return [Mark(switch.above.value, exact=False)]
 
     @on(Found)
     def _found(self, event: Found) -> None:
-        if event.stamp != self.stamp:
-            return
-        if isinstance(event.told, Switch):
-            self.switches[event.place] = event.told
-        else:
-            self.told[event.place] = (event.told, event.name)
-        self._show()
+        if event.stamp == self.stamp:
+            self.told[event.place] = (event.point, event.name)
+            self._show()
+
+    @on(Marked)
+    def _marked(self, event: Marked) -> None:
+        if event.stamp == self.stamp:
+            self.marks = event.marks
+            self._show()
 
     # --- showing ---------------------------------------------------------------------------------
 
     def _show(self) -> None:
         glyphs, steps = self.own.glyphs, self.query_one("#steps", OptionList)
         width = max(60, self.size.width - 4)
-        name_width = max(16, width - 48)
+        name_width = min(WIDEST_NAME, max(16, width - 48))
         label = self.field.label
         place = STEPPED.index(self.key) + 1
         self.query_one("#ladder-title", Static).update(
@@ -239,9 +325,10 @@ class WhatIfScreen(BriefScreen):
         self.query_one("#ladder-heads", Static).update(
             Content(
                 f"   {clipped(label.lower(), 16)}{clipped('first layout', name_width)}"
-                f"{'to buy':>8}{'people':>8}{'life':>9}"
+                f"{'to buy':>8}{'people':>8}{'life cost':>11}"
             )
         )
+        self._show_scale()
         prompts = [
             Content(glyphs.said(self._step_text(place, name_width)))
             for place in range(len(self.texts))
@@ -270,24 +357,74 @@ class WhatIfScreen(BriefScreen):
                 line = (
                     f"{lead}{clipped(name, name_width)}"
                     f"{short_amount(money.first_cost.typical):>8}{point.layout.crew.people:>8}"
-                    f"{short_amount(money.life_cycle_cost.typical):>9}"
+                    f"{short_amount(money.life_cycle_cost.typical):>11}"
                 )
-        if place in self.switches:
-            switch = self.switches[place]
-            at = self.told_at(switch.above.value, text)
-            line += f"\n  {self.own.glyphs.across * 3} the first place changes hands near {at}"
+        for mark in self._marks_above(place):
+            at = f"{'at' if mark.exact else 'near'} {self.told_at(mark.value, text)}"
+            told = "another line of this kind comes first"
+            told = told if mark.same_kind else "the first place changes hands"
+            line += f"\n  {self.own.glyphs.across * 3} {told} {at}"
         return line
+
+    def _marks_above(self, place: int) -> list[Mark]:
+        """Switching values from a step up to the next."""
+        if not self.marks or place + 1 >= len(self.texts):
+            return []
+        low, high = (self.value_of(text) for text in self.texts[place : place + 2])
+        last = place + 2 == len(self.texts)
+        return [m for m in self.marks if low <= m.value and (m.value < high or last)]
+
+    def _show_scale(self) -> None:
+        """The values on a line: where the cursor is, and where the first place changes hands."""
+        scale, glyphs = self.query_one("#ladder-scale", Scale), self.own.glyphs
+        values = [self.value_of(text) for text in self.texts]
+        ends = f"{self.texts[0]} ", f" {self.texts[-1]}"
+        room = min(WIDEST_SCALE, self.size.width - 4 - sum(map(len, ends)))
+        if values[-1] <= values[0] or room < 10:
+            scale.update("")
+            return
+        line = [glyphs.across] * room
+
+        def at(value: float) -> int:
+            return round((value - values[0]) / (values[-1] - values[0]) * (room - 1))
+
+        for mark in self.marks or ():
+            if values[0] <= mark.value <= values[-1]:
+                line[at(mark.value)] = glyphs.upright
+        place = self.query_one("#steps", OptionList).highlighted
+        if place is not None and place < len(values):
+            line[at(values[place])] = glyphs.on
+        scale.start, scale.length = len(ends[0]), room
+        scale.update(Content(glyphs.said("".join((ends[0], *line, ends[1])))))
+
+    @on(Scale.Picked)
+    def _slid(self, event: Scale.Picked) -> None:
+        values = [self.value_of(text) for text in self.texts]
+        wanted = values[0] + event.share * (values[-1] - values[0])
+        nearest = min(range(len(values)), key=lambda place: abs(values[place] - wanted))
+        self.query_one("#steps", OptionList).highlighted = nearest
 
     def _summary(self) -> str:
         if len(self.told) < len(self.texts):
             return f"solving: {len(self.told)} of {len(self.texts)} values"
+        if self.marks is None:
+            return "looking for where the first place changes hands ..."
         at = self.query_one("#steps", OptionList).highlighted
         if at is not None and at in self.told and self.told[at][1]:
-            return f"{self.texts[at]}: {self.told[at][1]}. Enter takes it into the brief."
-        families = {point.family for point, _ in self.told.values()}
-        if len(families) == 1:
-            return "The same kind of line is first at every value shown."
-        return "Enter takes the value under the cursor into the brief."
+            told = f"{self.texts[at]}: {self.told[at][1]}. Enter takes it into the brief."
+        else:
+            told = "Enter takes the value under the cursor into the brief."
+        return f"{told}\n{self._beyond()}".rstrip()
+
+    def _beyond(self) -> str:
+        """The nearest switching values below and above the ladder, as far as they were traced."""
+        low, high = (self.value_of(self.texts[place]) for place in (0, -1))
+        marks = [mark for mark in self.marks or () if not mark.same_kind]
+        below = [mark.value for mark in marks if mark.value < low]
+        above = [mark.value for mark in marks if mark.value > high]
+        ends = [(below[-1:], "lower down (F7)"), (above[:1], "higher up (F8)")]
+        found = [f"{where} at {self.told_at(v, self.texts[0])}" for vs, where in ends for v in vs]
+        return f"The first place also changes hands {' and '.join(found)}." if found else ""
 
     def on_resize(self) -> None:
         """Lines follow the width."""
@@ -312,6 +449,7 @@ class WhatIfScreen(BriefScreen):
         self.query_one("#ladder-told", Static).update(
             Content(self.own.glyphs.said(self._summary()))
         )
+        self._show_scale()
 
     @on(OptionList.OptionSelected, "#steps")
     def _take(self, event: OptionList.OptionSelected) -> None:

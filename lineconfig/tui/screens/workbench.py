@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import ClassVar
 
@@ -12,32 +13,42 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from lineconfig.changes import Answered, Change
 from lineconfig.errors import Problem
+from lineconfig.explain import NoLayout
 from lineconfig.layout import Layout
+from lineconfig.present.text import VIEW_WORDS
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
 from lineconfig.tui.draft import problem_for
 from lineconfig.tui.fields import ANNUAL, Field
 from lineconfig.tui.rows import (
     Line,
+    best_of_kinds,
     change_lines,
+    clipped,
     column_heads,
     conflict_lines,
     heading_text,
     line_text,
     lines_of_kinds,
+    numbered,
     openings_of,
 )
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.solving import First, News, Told, Whole
 from lineconfig.tui.widgets.entry import Choice, FieldRow
+from lineconfig.tui.widgets.keyline import KeyLine
+from lineconfig.tui.widgets.saying import say
+from lineconfig.tui.widgets.sized import SizedList
 from lineconfig.tui.widgets.title import TitleBar
 
 MOST_COMPARED = 3
+TALL = 50
+"""Lines of a screen from which what speaks for a layout is told in full."""
 SECTIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Wanted", ("prefer", "name", "product.kind", "product.carbonation",
                 "product.fill_temperature", "product.heat_treatment", "speed")),
@@ -61,11 +72,24 @@ class Answer(Message):
         self.news = news
 
 
+class Ranking(SizedList):
+    """The list of layouts."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Look")]
+
+
+class Openings(OptionList):
+    """What would open a line, where nothing fits."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Apply")]
+
+
 class PickButton(Static, can_focus=True):
     """The line that opens the list of containers."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,space", "press", "Pick", show=False),
+        Binding("enter", "press", "Pick"),
+        Binding("space", "press", "Pick", show=False),
         Binding("up", "screen.focus_previous", show=False),
         Binding("down", "screen.focus_next", show=False),
     ]
@@ -87,16 +111,16 @@ class WorkbenchScreen(BriefScreen):
 
     PLACE = "workbench"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "Back"),
-        Binding("f6", "other_side", "Sides"),
-        Binding("f3", "kinds", "All"),
-        Binding("f5", "what_if", "What if"),
         Binding("space", "mark", "Mark"),
         Binding("c", "compare", "Compare"),
+        Binding("f6", "other_side", "Other side"),
+        Binding("f5", "what_if", "What if"),
+        Binding("f3", "kinds", "All"),
+        Binding("escape", "leave", "Back"),
         *(Binding(str(n), f"apply({n})", show=False) for n in range(1, 10)),
     ]
     KEYS = (
-        ("F6", "brief or ranking"),
+        ("F6", "the other side: brief or ranking"),
         ("Up, Down", "field above or below; layout above or below"),
         ("F7, F8", "one step smaller or larger, in a field"),
         ("Enter", "on a layout: look at it in full"),
@@ -104,8 +128,18 @@ class WorkbenchScreen(BriefScreen):
         ("F3", "best of each kind, or the best of all"),
         ("F5", "what if: step the field in hand and see where the first place changes"),
         ("1 to 9", "where nothing fits: apply that change"),
-        ("Ctrl+E", "export"),
         ("Esc", "from the brief to the ranking, from there to the questions"),
+    )
+
+    NOTES = (
+        "Each layout is the best line of its kind: of what unloads the empties and lowers them.",
+        "to buy: machines, parts, freight, installation, a reserve",
+        "people: on shift, to mind the line",
+        "cpm: cans a minute that it makes with its stops",
+        "m2: floor with room to walk and work",
+        "years: what it costs to buy and run over so many years, in today's money",
+        "k is thousands, M is millions.",
+        "A sign before a name tells what the last change did (up, down, + new); * is marked.",
     )
 
     def __init__(self) -> None:
@@ -135,17 +169,17 @@ class WorkbenchScreen(BriefScreen):
             with Vertical(id="answers"):
                 yield Static("", id="heading", markup=False)
                 yield Static("", id="columns", markup=False)
-                yield OptionList(id="ranking", compact=True, markup=False)
+                yield Ranking(id="ranking", compact=True, markup=False)
                 with VerticalScroll(id="nothing"):
                     yield Static("", id="conflict", markup=False)
-                    yield OptionList(id="openings", compact=True, markup=False)
+                    yield Openings(id="openings", compact=True, markup=False)
                 yield Static("", id="picked", markup=False)
                 yield Static("What the last change did", id="changes-title", markup=False)
                 with VerticalScroll(id="changes", can_focus=False):
                     yield Static("", id="change-text", markup=False)
             with VerticalScroll(id="beside", can_focus=False):
                 yield Static("", id="beside-text", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyLine()
 
     def _rows(self) -> ComposeResult:
         own, form = self.own, self.own.form
@@ -156,6 +190,7 @@ class WorkbenchScreen(BriefScreen):
                 yield FieldRow(field, own.draft.shown(field), own.glyphs)
             if title == "Wanted":
                 yield PickButton("", id="containers", markup=False)
+                yield Static("Cans a year of each", id="each", markup=False)
                 yield Vertical(*self._format_rows(), id="formats")
 
     def _format_fields(self) -> list[Field]:
@@ -165,8 +200,8 @@ class WorkbenchScreen(BriefScreen):
             container = entry.get("container") if isinstance(entry, dict) else None
             known = self.own.catalog.containers if self.own.catalog else {}
             found = known.get(container) if isinstance(container, str) else None
-            size = found.name.split(" (")[0] if found is not None else "own container"
-            label = "Cans a year" if len(entries) == 1 else size
+            size = found.name.split(" (")[0].removesuffix(" can") if found else "own container"
+            label = "Cans a year" if len(entries) == 1 else clipped(size, 15).rstrip()
             fields.append(
                 Field(
                     ("formats", place, "annual_cans"), label, ANNUAL.read, ANNUAL.question,
@@ -202,6 +237,7 @@ class WorkbenchScreen(BriefScreen):
         count = f"{len(entries)} container" + ("" if len(entries) == 1 else "s")
         text = f"Containers      {self.own.glyphs.right} {count}"
         self.query_one("#containers", PickButton).update(Content(self.own.glyphs.said(text)))
+        self.query_one("#each").display = len(entries) > 1
 
     async def _show_formats(self) -> None:
         self._show_containers()
@@ -257,7 +293,6 @@ class WorkbenchScreen(BriefScreen):
         self.waiting = True
         if self.answered is None:
             self._head("Working out which lines fit ...")
-        self.set_class(True, "-solving")
         self.run_worker(
             partial(
                 solver.solve, draft.text, draft.path.name if draft.path else "brief", stamp,
@@ -277,20 +312,19 @@ class WorkbenchScreen(BriefScreen):
             return
         if isinstance(news, First):
             self.study, self.first = news.study, news.layouts
-            if news.layouts:
-                self._show_ranking()
             self._complain(())
+            self._show_ranking()
         elif isinstance(news, Whole):
             self.study, self.answered = news.answered.study, news.answered
             self.changes, self.waiting = news.changes, False
             self._show_ranking()
+            self.own.have_answer(news.answered)
         elif isinstance(news, Told):
             self.changes = news.changes
             self._show_changes()
         else:
             self.waiting = False
             self._complain(news.problems)
-        self.set_class(self.waiting, "-solving")
 
     def _complain(self, problems: Sequence[Problem]) -> None:
         """Put each problem beside its field; the rest above the ranking."""
@@ -307,7 +341,7 @@ class WorkbenchScreen(BriefScreen):
             self._head("The brief cannot be worked out yet: " + "; ".join(told[:3]))
 
     def _head(self, text: str) -> None:
-        self.query_one("#heading", Static).update(Content(self.own.glyphs.said(text)))
+        say(self.query_one("#heading", Static), self.own.glyphs.said(text))
 
     # --- showing ---------------------------------------------------------------------------------
 
@@ -319,51 +353,60 @@ class WorkbenchScreen(BriefScreen):
     def _show_ranking(self) -> None:
         study, answered = self.study, self.answered
         fresh = answered is not None and answered.study is study
-        nothing = answered.answer.no_layout if fresh and answered else None
-        self.query_one("#nothing").display = nothing is not None
+        none = not answered.answer.layouts if fresh and answered else not self.first
+        ranking, openings = self.query_one(Ranking), self.query_one(Openings)
+        among_answers = self.focused in (None, ranking, openings)
+        self.query_one("#nothing").display = none
         for name in ("ranking", "columns", "picked"):
-            self.query_one(f"#{name}").display = nothing is None
+            self.query_one(f"#{name}").display = not none
+        if among_answers:
+            (openings if none else ranking).focus()
         if study is None:
             return
-        if nothing is not None:
-            self._show_nothing()
+        if none:
+            self._show_nothing(answered.answer.no_layout if fresh and answered else None)
             return
-        moves = {change.family: change.move for change in self.changes} if fresh else {}
-        if fresh and answered is not None and not self.all_of_all:
-            pairs = [(item.layout, item.reason) for item in answered.answer.arrangements]
-            lines = lines_of_kinds(study, pairs)
-            self._head(heading_text(study, len(lines), answered.answer.view))
-        else:
-            layouts = [(layout, "") for layout in self.first]
-            if fresh and answered is not None:
-                layouts = [(item.layout, item.reason) for item in answered.answer.layouts]
-            lines = [
-                Line(str(place), line.layout, line.name, line.reason)
-                for place, line in enumerate(lines_of_kinds(study, layouts), 1)
-            ]
-            self._head(f"The {len(lines)} best of all" + ("" if fresh else ", more to come"))
-        self.lines = [
-            Line(
-                line.label, line.layout, line.name, line.reason,
-                moves.get(line.layout.family, "same") if not self.all_of_all else "same",
-                line.layout.id in self.marked,
-            )
-            for line in lines
-        ]  # fmt: skip
+        lines = self._fresh_lines(answered) if fresh and answered else self._early_lines(study)
+        self.lines = [replace(line, marked=line.layout.id in self.marked) for line in lines]
         self._fill()
         self._show_changes()
+
+    def _fresh_lines(self, answered: Answered) -> list[Line]:
+        """The whole answer: the best of each kind, or the best of all."""
+        study, answer = answered.study, answered.answer
+        if self.all_of_all:
+            lines = numbered(lines_of_kinds(study, [(i.layout, i.reason) for i in answer.layouts]))
+            self._head(f"The {len(lines)} best of all, {VIEW_WORDS[answer.view]}")
+            return lines
+        moves = {change.family: change.move for change in self.changes}
+        lines = lines_of_kinds(study, [(i.layout, i.reason) for i in answer.arrangements])
+        self._head(heading_text(study, len(lines), answer.view))
+        return [replace(line, move=moves.get(line.layout.family, "same")) for line in lines]
+
+    def _early_lines(self, study: Study) -> list[Line]:
+        """What is first now, and below it what there was before and may still be."""
+        view = VIEW_WORDS[study.need.view]
+        if self.all_of_all:
+            self._head(f"The {len(self.first)} best of all, {view}; more to come ...")
+            return numbered(lines_of_kinds(study, [(layout, "") for layout in self.first]))
+        lines = lines_of_kinds(study, [(layout, "") for layout in best_of_kinds(self.first)])
+        self._head(f"The first now, {view}; the others are being worked out ...")
+        known = {line.layout.family for line in lines}
+        before = [line for line in self.lines if line.layout.family not in known]
+        return lines + [replace(line, label="..", move="same", stale=True) for line in before]
 
     def _fill(self) -> None:
         ranking, study = self.query_one("#ranking", OptionList), self.study
         if study is None:
             return
         width, glyphs = self.room, self.own.glyphs
-        self.query_one("#columns", Static).update(Content(column_heads(study, width)))
-        at = ranking.highlighted or 0
-        prompts = [Content(line_text(study, line, width, glyphs)) for line in self.lines]
+        say(self.query_one("#columns", Static), column_heads(study, width))
+        at, tall = ranking.highlighted or 0, self.size.height >= TALL
+        prompts = [Content(line_text(study, line, width, glyphs, tall)) for line in self.lines]
         if ranking.option_count == len(prompts):
             for place, prompt in enumerate(prompts):
-                ranking.replace_option_prompt_at_index(place, prompt)
+                if ranking.get_option_at_index(place).prompt != prompt:
+                    ranking.replace_option_prompt_at_index(place, prompt)
         else:
             ranking.clear_options()
             ranking.add_options(Option(prompt) for prompt in prompts)
@@ -372,63 +415,68 @@ class WorkbenchScreen(BriefScreen):
         self._show_picked()
         self._show_beside()
 
-    def _show_nothing(self) -> None:
-        assert self.answered is not None
-        nothing = self.answered.answer.no_layout
-        assert nothing is not None
+    def _show_nothing(self, nothing: NoLayout | None) -> None:
+        """Why nothing fits and what would open it, as far as that is known."""
         glyphs = self.own.glyphs
-        self._head("Nothing fits this brief")
-        text = "\n".join(conflict_lines(nothing))
-        if nothing.openings:
-            text += "\n\nEach of these alone would open a line. Press its number:"
-        elif nothing.pairs:
-            text += "\n\nNo single change opens a line; each of these pairs does. Press its number:"
-        else:
-            text += "\n\nNo change of one or two values opens a line."
-        self.query_one("#conflict", Static).update(Content(glyphs.said(text)))
+        self.lines = []
+        self._head("No layout fits this brief.")
         openings = self.query_one("#openings", OptionList)
         openings.clear_options()
+        if nothing is None:
+            text = "Looking for what stands in the way, and what would open it ..."
+            say(self.query_one("#conflict", Static), glyphs.said(text))
+            return
+        text = "\n".join(conflict_lines(nothing))
+        how = "Its number or Enter takes it (F6 goes here):"
+        if nothing.openings:
+            text += f"\n\nEach of these changes alone would open a line. {how}"
+        elif nothing.pairs:
+            text += f"\n\nNo single change opens a line; each of these pairs does. {how}"
+        else:
+            text += "\n\nNo change of one or two values opens a line."
+        say(self.query_one("#conflict", Static), glyphs.said(text))
         openings.add_options(
             Option(Content(glyphs.said(f"{n}  {opening.text}\n   {opening.layout.title}")))
             for n, opening in enumerate(openings_of(nothing), 1)
         )
-        if openings.option_count and self.query_one("#ranking", OptionList).has_focus:
-            openings.focus()
         self._show_changes()
 
     def _show_changes(self) -> None:
         lines = list(self.history[:1]) if self.history else []
-        lines += change_lines(self.changes, self.own.glyphs) if self.history else []
+        if self.history and self.waiting:
+            lines.append("  looking at what it does ...")
+        elif self.history:
+            lines += change_lines(self.changes, self.own.glyphs)
         lines += [f"before that: {text}" for text in self.history[1:4]]
         if not lines:
             lines = ["Nothing changed yet: edit a value on the left."]
-        self.query_one("#change-text", Static).update(
-            Content(self.own.glyphs.said("\n".join(lines)))
-        )
+        say(self.query_one("#change-text", Static), self.own.glyphs.said("\n".join(lines)))
 
     def _show_picked(self) -> None:
         """The layout under the cursor in words: names are cut short above."""
         line = self.line
         text = f"{line.label}: {line.name}; {line.reason}" if line is not None else ""
-        self.query_one("#picked", Static).update(Content(self.own.glyphs.said(text)))
+        say(self.query_one("#picked", Static), self.own.glyphs.said(text))
 
     def _show_beside(self) -> None:
         """On a broad screen, the layout under the cursor in short."""
         beside = self.query_one("#beside")
         line = self.line
-        if not beside.display or line is None or self.study is None:
+        if not beside.display or line is None or line.stale or self.study is None:
             return
-        from lineconfig.tui.sheets import Subject, flow_rows
+        from lineconfig.tui.sheets import BLANK, Subject, drawing_rows, flow_rows
 
         width = max(40, beside.size.width - 3)
         subject = Subject(self.study, line.layout, None, None, width, self.own.glyphs)
-        text = "\n".join(row.text for row in flow_rows(subject))
+        text = "\n".join(row.text for row in (*flow_rows(subject), BLANK, *drawing_rows(subject)))
         title = self.own.glyphs.said(f"{line.label}  {line.name}\n\n{text}")
-        self.query_one("#beside-text", Static).update(Content(title))
+        say(self.query_one("#beside-text", Static), title)
+        beside.scroll_home(animate=False)
 
-    def on_resize(self) -> None:
+    @on(SizedList.Sized)
+    def _sized(self) -> None:
         """Lines follow the width."""
-        self.call_after_refresh(self._fill)
+        self._fill()
 
     # --- acting ----------------------------------------------------------------------------------
 
@@ -438,9 +486,14 @@ class WorkbenchScreen(BriefScreen):
         at = self.query_one("#ranking", OptionList).highlighted
         return self.lines[at] if at is not None and at < len(self.lines) else None
 
+    @property
+    def settled(self) -> bool:
+        """Whether the newest question has its whole answer."""
+        return self.answered is not None and not self.waiting and self.answered.study is self.study
+
     def ranked(self, layout: Layout) -> Ranked | None:
         """A layout's place in the newest answer."""
-        if self.answered is None:
+        if self.answered is None or self.answered.study is not self.study:
             return None
         return self.answered.answer.pick(layout.id)
 
@@ -453,6 +506,9 @@ class WorkbenchScreen(BriefScreen):
     def _opened(self) -> None:
         line = self.line
         if line is None or self.study is None:
+            return
+        if line.stale:
+            self.notify("One moment: it is being worked out again.")
             return
         from lineconfig.tui.screens.layout import LayoutScreen
 
@@ -478,14 +534,11 @@ class WorkbenchScreen(BriefScreen):
         for row in self.query(FieldRow):
             row.show(self.own.draft.shown(row.field))
         self._solve()
-        self.query_one("#nothing").display = False
-        self.query_one("#ranking", OptionList).display = True
-        self.query_one("#ranking", OptionList).focus()
 
     def action_mark(self) -> None:
         """Mark the layout under the cursor for comparing, or take the mark off."""
         line = self.line
-        if line is None or not self.query_one("#ranking", OptionList).has_focus:
+        if line is None or line.stale:
             return
         if line.layout.id in self.marked:
             self.marked.remove(line.layout.id)
@@ -507,12 +560,18 @@ class WorkbenchScreen(BriefScreen):
             names.append(line.layout.id)
         if len(names) < 2 and self.lines:
             names.insert(0, self.lines[0].layout.id)
-        chosen = [each for each in self.lines if each.layout.id in dict.fromkeys(names)]
+        chosen = [each for each in self.lines if each.layout.id in names and not each.stale]
         if len(chosen) < 2:
             self.notify("Mark two or three layouts with Space, then press C.")
             return
         ranked = [self.ranked(each.layout) for each in chosen]
         self.app.push_screen(CompareScreen(study, chosen, ranked))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Layouts are marked and compared where they are listed."""
+        if action in ("mark", "compare"):
+            return self.query_one("#ranking", OptionList).has_focus
+        return super().check_action(action, parameters)
 
     def action_kinds(self) -> None:
         """The best of each kind, or the best of all."""
@@ -545,7 +604,9 @@ class WorkbenchScreen(BriefScreen):
         """From the brief to the ranking and back."""
         inside = self.focused
         answers = self.query_one("#answers")
-        self.set_class(inside is not None and answers in inside.ancestors, "-brief-side")
+        if self.app.has_class("-tiny") or self.has_class("-tiny"):
+            # Only one side has room; elsewhere all styles would be worked out again for nothing.
+            self.set_class(inside is not None and answers in inside.ancestors, "-brief-side")
         if inside is not None and answers in inside.ancestors:
             row = next((r for r in self.query(FieldRow) if r.field.key == self.in_hand), None)
             (row or self.query(FieldRow).first()).entry.focus()
@@ -566,7 +627,7 @@ class WorkbenchScreen(BriefScreen):
         """What can be written from here."""
         from lineconfig.tui.exporting import Matter
 
-        if self.answered is None or self.study is None:
+        if not self.settled or self.answered is None or self.study is None:
             return None
         line = self.line
         label = line.label if line is not None and self.lines else ""

@@ -25,8 +25,8 @@ class ContainerList(OptionList):
     """Space and a click mark; enter is left to the screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "select", "Mark", show=False),
-        Binding("enter", "accept", "Go on", show=False),
+        Binding("space", "select", "Mark"),
+        Binding("enter", "accept", "Next"),
     ]
 
     def action_accept(self) -> None:
@@ -130,7 +130,7 @@ class ContainerPicker(Horizontal):
         told = [
             f"{container.diameter_mm:.0f} x {container.height_mm:.0f} mm",
             f"{across:.2f} x {high:.2f} in",
-            f"end {container.end}",
+            f"lid (end) {container.end}",
         ]
         self.query_one("#picture", Static).update(
             Content("\n".join(self.glyphs.said(line) for line in [*above, *lines, *told]))

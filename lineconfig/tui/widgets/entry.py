@@ -23,8 +23,10 @@ class Entry(Input):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screen.focus_previous", show=False),
         Binding("down,enter", "screen.focus_next", show=False),
-        Binding("f7,ctrl+down", "step(-1)", "Smaller", show=False),
-        Binding("f8,ctrl+up", "step(1)", "Larger", show=False),
+        Binding("f7", "step(-1)", "Smaller"),
+        Binding("f8", "step(1)", "Larger"),
+        Binding("ctrl+down", "step(-1)", "Smaller", show=False),
+        Binding("ctrl+up", "step(1)", "Larger", show=False),
     ]
 
     def __init__(self, field: Field, text: str = "") -> None:
@@ -44,7 +46,8 @@ class Choice(Widget, can_focus=True):
         Binding("up", "screen.focus_previous", show=False),
         Binding("down,enter", "screen.focus_next", show=False),
         Binding("left,f7", "turn(-1)", "Before", show=False),
-        Binding("right,space,f8", "turn(1)", "Next", show=False),
+        Binding("right,f8", "turn(1)", "Next", show=False),
+        Binding("space", "turn(1)", "Next word"),
     ]
 
     class Picked(Message):
@@ -65,11 +68,12 @@ class Choice(Widget, can_focus=True):
 
     def render(self) -> Content:
         """The word between two arrows."""
-        words = dict(self.field.choices).get(self.word, self.word)
-        if not self.word:
-            default = self.field.default
-            words = f"({dict(self.field.choices)[default]})" if default else "left out"
         room = max(4, self.size.width - 4)
+        if self.word:
+            words = self.field.in_words(self.word, room)
+        else:
+            default = self.field.default
+            words = f"({self.field.in_words(default, room - 2)})" if default else "left out"
         words = words if len(words) <= room else words[: room - 1] + "…"
         return Content(self.glyphs.said(f"{self.glyphs.left} {words} {self.glyphs.right}"))
 

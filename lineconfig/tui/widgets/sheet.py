@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar
 
+from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -14,6 +16,8 @@ from lineconfig.tui.sheets import Row
 
 class Sheet(OptionList):
     """Rows under a cursor; headings are passed over."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", "Basis")]
 
     def __init__(self, sheet_id: str) -> None:
         super().__init__(id=f"sheet-{sheet_id}", compact=True, markup=False)

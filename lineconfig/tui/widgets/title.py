@@ -32,4 +32,4 @@ class TitleBar(Static):
         shown = name if len(name) <= room else name[: max(0, room - 1)] + "…"
         left = shown + state
         line = left + " " * max(1, width - len(left) - len(place)) + place
-        self.update(Content(glyphs.said(line)))
+        self.update(Content(glyphs.said(line)), layout=False)
