@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from lineconfig.assess.flow import Machine, line_effective_speed, two_machine_throughput
 from lineconfig.simulate import (
     LineModel,
     PostModel,
@@ -332,3 +333,36 @@ def test_quantiles_fall_towards_the_normal_one() -> None:
     points = [student_quantile(degrees) for degrees in (4, 9, 19, 99, 10_000)]
     assert points == sorted(points, reverse=True)
     assert points[-1] == pytest.approx(1.960, abs=1e-3)
+
+
+# --- beside the closed forms -------------------------------------------------------------------
+
+
+def stops_alone(speed_cpm: float, cans_between_stops: float, clear_min: float) -> StationModel:
+    return StationModel(speed_cpm, cans_between_stops, clear_min, needs_person=False)
+
+
+@pytest.mark.parametrize("buffer_cans", [0, 30, 200, 1500])
+def test_two_stations_as_the_exact_result(buffer_cans: float) -> None:
+    # The exact result is held to published values in tests/reference/test_buffers.py.
+    line = LineModel((stops_alone(120, 2400, 2), stops_alone(100, 2500, 2.5)), (buffer_cans,))
+    exact = two_machine_throughput(
+        Machine(120, 120 / 2400, 1 / 2), Machine(100, 100 / 2500, 1 / 2.5), buffer_cans
+    )
+    found = simulate_line(line, 60_000, seed=1)
+    reach = (found.high_cpm - found.low_cpm) / 2 * 1.5
+    assert abs(found.throughput_cpm - exact) <= reach < 0.03 * exact
+
+
+def test_three_stations_as_the_estimate() -> None:
+    # The estimate is held to other simulations in tests/reference/test_flow.py.
+    machines = [Machine(66, 66 / 800, 1.0), Machine(60, 0.04, 0.5), Machine(75, 0.075, 1 / 1.5)]
+    line = LineModel(
+        tuple(
+            stops_alone(m.speed_cpm, m.speed_cpm / m.stops_per_min, 1 / m.repairs_per_min)
+            for m in machines
+        ),
+        (200, 200),
+    )
+    estimate = line_effective_speed(*machines, 200, 200).estimate_cpm
+    assert simulate_line(line, 60_000, seed=1).throughput_cpm == pytest.approx(estimate, rel=0.015)

@@ -16,6 +16,7 @@ from lineconfig.commands import (
     enough_for,
     picked,
     print_json,
+    say_notes,
 )
 from lineconfig.errors import InputError
 
@@ -56,19 +57,25 @@ def run(arguments: argparse.Namespace) -> int:
             f"two or three layouts can be compared, found {len(names)}", file=arguments.brief
         )
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     top = max(enough_for(name) for name in names)
     answer = recommend(study, top=top, view=arguments.by)
     if answer.no_layout is not None:
         from lineconfig.present.nothing import no_layout_lines
+        from lineconfig.present.records import no_layout_record
 
-        print("\n".join(no_layout_lines(answer.no_layout)))
+        if arguments.json:
+            print_json({"layouts": [], "no_layout": no_layout_record(answer.no_layout)})
+        else:
+            print("\n".join(no_layout_lines(answer.no_layout)))
         return NO_LAYOUT
     layouts = [picked(study, answer, name, arguments.by, arguments.brief)[0] for name in names]
     found = compare(study, layouts)
     if arguments.json:
         from lineconfig.present.why import beside_record
 
-        print_json(comparison_record(names, found) | beside_record(study, answer, layouts))
+        record = comparison_record(names, found) | beside_record(study, answer, layouts)
+        print_json(record | {"no_layout": None})
     else:
         from lineconfig.present.why import beside_lines
 
@@ -85,13 +92,22 @@ def _briefs(arguments: argparse.Namespace) -> int:
 
     if arguments.layouts:
         raise InputError.single("`--with` compares briefs: name no layouts", file=arguments.brief)
-    before, after = (
-        recommend(open_study(brief, arguments.catalog), view=arguments.by)
-        for brief in (arguments.brief, arguments.other)
-    )
+    studies = [open_study(brief, arguments.catalog) for brief in (arguments.brief, arguments.other)]
+    for study in studies:
+        say_notes(study.notes)
+    before, after = (recommend(study, view=arguments.by) for study in studies)
     found, differing = changes(before, after), asked(before.need, after.need)
     if arguments.json:
-        print_json({"asked": asked_record(differing), "changes": changes_record(found)})
+        from lineconfig.present.records import no_layout_record
+
+        unmet = {"before": before.no_layout, "after": after.no_layout}
+        print_json(
+            {
+                "asked": asked_record(differing),
+                "changes": changes_record(found),
+                "no_layout": {word: no_layout_record(each) for word, each in unmet.items()},
+            }
+        )
     else:
         print(changes_text(before, after, found, differing))
     return ANSWERED if found else NO_LAYOUT

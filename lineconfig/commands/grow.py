@@ -13,6 +13,7 @@ from lineconfig.commands import (
     add_json,
     command,
     print_json,
+    say_notes,
 )
 
 
@@ -35,6 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.session import open_study
 
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     plan = plan_growth(study)
     if isinstance(plan, Blocked):
         if arguments.json:

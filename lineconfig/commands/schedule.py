@@ -16,6 +16,7 @@ from lineconfig.commands import (
     enough_for,
     picked,
     print_json,
+    say_notes,
 )
 
 
@@ -42,17 +43,25 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Do it and give the exit status."""
-    from lineconfig.present.schedule import schedule_record, schedule_text
+    from lineconfig.present.schedule import (
+        no_schedule_record,
+        schedule_record,
+        schedule_text,
+    )
     from lineconfig.rank import recommend
     from lineconfig.schedule.plan import schedule_of
     from lineconfig.session import open_study
 
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     answer = recommend(study, top=enough_for(arguments.layout), view=arguments.by)
     if answer.no_layout is not None:
         from lineconfig.present.nothing import no_layout_lines
 
-        print("\n".join(no_layout_lines(answer.no_layout)))
+        if arguments.json:
+            print_json(no_schedule_record(answer.no_layout))
+        else:
+            print("\n".join(no_layout_lines(answer.no_layout)))
         return NO_LAYOUT
     layout, _ = picked(study, answer, arguments.layout, arguments.by, arguments.brief)
     schedule = schedule_of(study, layout, arguments.cycle)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from lineconfig.explain.nothing import NoLayout
 from lineconfig.present.change_parts import change_parts_lines, change_parts_record
+from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
 from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
 from lineconfig.schedule.plan import Contribution, Schedule
@@ -236,7 +238,14 @@ def schedule_record(schedule: Schedule) -> dict[str, Any]:
         "not_worth_carrying": [item.format.id for item in schedule.not_worth_carrying],
         "change_parts": change_parts_record(schedule.study, schedule.layout),
         "currency": schedule.study.need.currency,
+        "no_layout": None,
     }
+
+
+def no_schedule_record(answer: NoLayout) -> dict[str, Any]:
+    """What `schedule --json` prints for a brief that no layout meets."""
+    hours = ("changeover_hours", "run_hours", "available_hours", "spare_hours")
+    return {"order": [], **dict.fromkeys(hours), "no_layout": no_layout_record(answer)}
 
 
 def _contribution_record(item: Contribution) -> dict[str, Any]:

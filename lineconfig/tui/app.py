@@ -20,6 +20,7 @@ from lineconfig.tui.draft import Draft
 from lineconfig.tui.fields import Form, form_for
 from lineconfig.tui.glyphs import PLAIN, UNICODE, wants_ascii
 from lineconfig.tui.keeping import Keeper, Left
+from lineconfig.tui.widgets.palette import Commands
 from lineconfig.tui.widgets.plain import PlainScrollBarRender
 
 if TYPE_CHECKING:
@@ -184,9 +185,7 @@ class LineconfigApp(App[int]):
     def action_command_palette(self) -> None:
         """All commands by name."""
         if self.use_command_palette and not isinstance(self.screen, CommandPalette):
-            self.push_screen(
-                CommandPalette(placeholder="part of a command", id="--command-palette")
-            )
+            self.push_screen(Commands())
 
     # --- commands --------------------------------------------------------------------------------
 

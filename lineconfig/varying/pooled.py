@@ -2,24 +2,29 @@
 
 What-if questions leave most of a study as it was. Schemes depend on the classes that are admitted,
 on the rules of several functions, and on what those look at; stations and hours depend on the need
-but not on limits and refusals, and the bundles of a scheme on wage, horizon and rate as well. All
-are kept in a pool under a key of exactly that. `tests/varying/test_pooled.py` holds pooled studies
-against plain ones.
+but not on limits and refusals, and the bundles of a scheme on wage, horizon and rate as well;
+whether a line stands in the room depends on what stands in it and on the room. All are kept in a
+pool under a key of exactly that. `tests/varying/test_pooled.py` holds pooled studies against plain
+ones.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from lineconfig.catalog import Function
+from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.sections import SECTIONS, Scheme, solve_section
 from lineconfig.connect.bundles import Bundler
 from lineconfig.connect.hours import Hours
 from lineconfig.connect.search import Search
 from lineconfig.connect.stations import StationBuilder
+from lineconfig.floorplan.place import stands
+from lineconfig.floorplan.room import RoomFilter, room_filter
+from lineconfig.layout import Station
 from lineconfig.need import Need
 from lineconfig.session import Study
 
@@ -57,6 +62,35 @@ def _plain(need: Need, *, rules: bool) -> str:
     return repr((brief.model_copy(update=masked), need.carbonation_vol, settled))
 
 
+def _room(need: Need) -> str:
+    """What of a need decides whether a geometry stands in the room or on the vehicle, as a text."""
+    site, brief = need.brief.site, need.brief
+    return repr(
+        (site.length_mm, site.width_mm, site.obstacles, site.door, brief.mobility, brief.vehicle)
+    )
+
+
+class _RememberingRoom(RoomFilter):
+    """A room that each geometry is tried in once; what it counts is as in a room of its own."""
+
+    def __init__(
+        self, inquiry: Inquiry, geometries: dict[object, object], stood: dict[object, bool]
+    ) -> None:
+        super().__init__(inquiry)
+        self._geometries = geometries
+        self._stood = stood
+
+    def fits(self, stations: Sequence[Station]) -> bool:
+        """Whether a line fits."""
+        geometry = self.geometry(stations)
+        if geometry not in self._known:
+            if geometry not in self._stood:
+                self._stood[geometry] = stands(stations, self.inquiry) is not False
+            self._known[geometry] = self._stood[geometry]
+            self._refused += not self._known[geometry]
+        return self._known[geometry]
+
+
 @dataclass(eq=False)
 class Pool:
     """What studies of one catalogue have in common."""
@@ -66,6 +100,10 @@ class Pool:
     builders: dict[str, StationBuilder] = field(default_factory=dict)
     hours: dict[str, Hours] = field(default_factory=dict)
     bundlers: dict[tuple[Any, ...], Bundler] = field(default_factory=dict)
+    geometries: dict[str, dict[object, object]] = field(default_factory=dict)
+    """By what stations depend on: how the lines looked at stand."""
+    rooms: dict[str, dict[object, bool]] = field(default_factory=dict)
+    """By room: which geometries fit."""
 
 
 @dataclass(eq=False)
@@ -97,6 +135,15 @@ class PooledStudy(Study):
                 pool.schemes.setdefault((seen, *_identity(scheme)), scheme) for scheme in made
             ]
         return pool.sections[key]
+
+    @cached_property
+    def room(self) -> RoomFilter | None:
+        """Which lines fit the room; None where the brief states none, or it is left aside."""
+        if room_filter(self.inquiry, self.without) is None:
+            return None
+        geometries = self.pool.geometries.setdefault(_plain(self.need, rules=False), {})
+        stood = self.pool.rooms.setdefault(_room(self.need), {})
+        return _RememberingRoom(self.inquiry, geometries, stood)
 
     @cached_property
     def search(self) -> Search:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from pathlib import Path
 from typing import Any
@@ -10,14 +11,16 @@ import pytest
 
 from lineconfig.catalog import Changeover
 from lineconfig.cli import main
+from lineconfig.containers import Container
+from lineconfig.findings.changeover import changeovers_of
 from lineconfig.layout import Layout
 from lineconfig.present.change_parts import change_parts
 from lineconfig.present.schedule import schedule_record, schedule_text, weeks_text
-from lineconfig.schedule.changeovers import change_minutes, station_minutes
+from lineconfig.schedule.changeovers import change_minutes
 from lineconfig.schedule.plan import Schedule, schedule_of
 from lineconfig.session import Study
-from tests.growth.plans import shipped, write_brief
 from tests.growth.plans import study as growing
+from tests.growth.plans import write_brief
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 STANDARD, TALL, SLEEK, SLIM = (
@@ -46,36 +49,37 @@ def line(found: Study) -> Layout:
 # --- changeovers -----------------------------------------------------------------------------
 
 
-def test_what_differs_adds_up_and_never_exceeds_the_whole() -> None:
-    cans = shipped().containers
-    change = Changeover.model_validate(
-        {
-            "minutes": "30 min",
-            "persons": 1,
-            "by": {"any": "5 min", "diameter": "12 min", "height": "8 min", "end": "20 min"},
-        }
-    )
-    one = cans[STANDARD]
-    assert station_minutes(change, one, cans[TALL]) == 5 + 8
-    assert station_minutes(change, one, cans[SLEEK]) == 5 + 12 + 8
-    assert station_minutes(change, one, cans[SLIM]) == 30  # 45 in parts
-    whole = Changeover.model_validate({"minutes": "7 min", "persons": 2})
-    assert station_minutes(whole, one, cans[TALL]) == 7
-    assert station_minutes(None, one, cans[TALL]) == 0
-
-
 def test_people_share_the_work_and_the_longest_station_holds() -> None:
-    found = study(STANDARD, TALL, SLEEK)
+    """Added up again from the classes' own entries."""
+    found = study(STANDARD, TALL, SLEEK, SLIM)
     layout, cans = line(found), found.inquiry.containers
-    for one in cans:
-        for other in cans:
-            if one is other:
-                continue
-            changes = [station.option.equipment.changeover for station in layout.stations]
-            each = [station_minutes(change, one, other) for change in changes]
-            work = sum(m * c.persons for m, c in zip(each, changes, strict=True) if c)
-            minutes = change_minutes(layout, one, other)
-            assert minutes == pytest.approx(max(*each, work / layout.crew.people))
+
+    def alone(change: Changeover | None, one: Container, other: Container) -> float:
+        if change is None:
+            return 0.0
+        if change.by is None:
+            return float(change.minutes)
+        by, parts = change.by, [change.by.any_min or 0.0]
+        parts += [by.diameter_min or 0.0] * (one.diameter_mm != other.diameter_mm)
+        parts += [by.height_min or 0.0] * (one.height_mm != other.height_mm)
+        parts += [by.end_min or 0.0] * (one.end != other.end)
+        return min(float(change.minutes), float(sum(parts)))
+
+    for one, other in itertools.permutations(cans, 2):
+        changes = [station.option.equipment.changeover for station in layout.stations]
+        each = [alone(change, one, other) for change in changes]
+        work = sum(m * c.persons for m, c in zip(each, changes, strict=True) if c)
+        minutes = change_minutes(layout, one, other)
+        assert minutes == pytest.approx(max(*each, work / layout.crew.people))
+
+
+def test_the_assessment_of_a_layout_states_the_same_minutes() -> None:
+    found = study(STANDARD, TALL, SLEEK)
+    layout = line(found)
+    schedule = schedule_of(found, layout)
+    place = {can.id: number for number, can in enumerate(found.inquiry.containers)}
+    for pair in changeovers_of(found.inquiry, layout):
+        assert schedule.minutes[place[pair.before]][place[pair.after]] == pair.minutes
 
 
 def test_formats_of_one_diameter_run_next_to_each_other() -> None:
@@ -274,6 +278,10 @@ def test_the_command_explains_where_nothing_fits(
     file = write_brief(tmp_path, growth=[], site={"ceiling": "6 ft"})
     assert main(["schedule", file]) == 1
     assert "No layout fits" in capsys.readouterr().out
+    assert main(["schedule", file, "--json"]) == 1
+    record = json.loads(capsys.readouterr().out)
+    assert record["order"] == [] and record["spare_hours"] is None
+    assert record["no_layout"]["conflict"]
 
 
 def test_lengths_of_time_read_as_people_say_them() -> None:

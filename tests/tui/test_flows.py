@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import json
+import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
+from textual.command import CommandList
+from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
+from textual.widgets._footer import FooterKey
 
 from lineconfig.need_reading import need_of_text
+from lineconfig.session import Study
 from lineconfig.tui.app import fresh_draft
 from lineconfig.tui.draft import Draft
 from lineconfig.tui.exporting import KINDS, text_of
@@ -20,12 +26,21 @@ from lineconfig.tui.screens.help import HelpDialog, TextDialog
 from lineconfig.tui.screens.layout import LayoutScreen
 from lineconfig.tui.screens.questionnaire import QuestionScreen
 from lineconfig.tui.screens.recovery import LeaveDialog, RecoveryDialog
-from lineconfig.tui.screens.whatif import WhatIfScreen
+from lineconfig.tui.screens.whatif import Scale, WhatIfScreen
 from lineconfig.tui.screens.workbench import WorkbenchScreen
 from lineconfig.tui.widgets.containers import ContainerList, ContainerPicker
 from lineconfig.tui.widgets.entry import Entry
+from lineconfig.tui.widgets.palette import Commands
 from lineconfig.tui.widgets.sheet import Sheet
-from tests.tui.seen import app_for, catalog, draft_of, screen_text, settled, small_draft
+from tests.tui.seen import (
+    PATIENCE,
+    app_for,
+    catalog,
+    draft_of,
+    screen_text,
+    settled,
+    small_draft,
+)
 
 SMALL, MIDDLE = (80, 24), (120, 40)
 
@@ -220,6 +235,162 @@ async def test_what_if_marks_where_the_first_place_changes_and_takes_a_value(
         assert "Ceiling: 9 ft -> 9 ft 6 in" in screen_text(app)
 
 
+async def test_a_switching_value_is_traced_and_the_scale_can_be_clicked(tmp_path: Path) -> None:
+    draft = draft_of("startup")
+    app = app_for(draft, tmp_path)
+    async with app.run_test(size=MIDDLE) as pilot:
+        await settled(pilot)
+        await pilot.press("f5", "right", "right")  # from the ceiling to the wage
+        await settled(pilot)
+        screen = app.screen
+        assert isinstance(screen, WhatIfScreen) and screen.key == "staff.wage"
+        assert screen.marks
+        low, high = screen.value_of(screen.texts[0]), screen.value_of(screen.texts[-1])
+        (mark,) = [mark for mark in screen.marks if low <= mark.value <= high]
+        assert mark.exact and f"hands at {mark.value:.4g} USD/h" in screen_text(app)
+        # Solved plainly a cent below and above, other layouts are first.
+        first = []
+        for wage in (mark.value - 0.01, mark.value + 0.01):
+            other = draft_of("startup")
+            other.put(("staff", "wage"), f"{wage:.4f} USD/h")
+            first.append(Study(other.need(catalog()), catalog()).best(1)[0].family)
+        assert first[0] != first[1]
+        scale = screen.query_one(Scale)
+        await pilot.click(Scale, offset=(scale.start + 1 + scale.length - 1, 0))
+        assert screen.query_one("#steps", OptionList).highlighted == len(screen.texts) - 1
+        await pilot.click("#steps", offset=(5, 0))
+        await settled(pilot)
+        assert isinstance(app.screen, WorkbenchScreen)
+        assert draft.value(("staff", "wage")) == screen.texts[0]
+
+
+# --- before the whole answer is there --------------------------------------------------------
+
+
+async def test_the_first_place_is_shown_before_the_rest_is_known(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    from lineconfig import rank
+
+    go_on, recommend = threading.Event(), rank.recommend
+
+    def slowly(study: Study) -> rank.Recommendation:
+        assert go_on.wait(60)
+        return recommend(study)
+
+    monkeypatch.setattr(rank, "recommend", slowly)
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=SMALL, notifications=True) as pilot:
+        request.addfinalizer(go_on.set)
+        bench = await first_place(pilot)
+        assert [line.label for line in bench.lines] == ["A"]
+        await pilot.press("enter")
+        layout = app.screen
+        assert isinstance(layout, LayoutScreen) and layout.ranked is None
+        await pilot.press("ctrl+e")  # an export waits for what belongs into it
+        assert app.screen is layout and "One moment" in screen_text(app)
+        go_on.set()
+        await settled(pilot)
+        assert isinstance(app.screen, ExportDialog) and layout.ranked is not None
+        assert "list-json" in [kind.id for kind in app.screen.kinds]
+        await pilot.press("escape", "escape")
+        await settled(pilot)
+        kinds = len(bench.lines)
+        assert kinds > 2 and not any(line.stale for line in bench.lines)
+        go_on.clear()
+        app.screen.query_one("#row-staff-wage Entry", Entry).focus()
+        await pilot.press("f8")
+        await first_place(pilot)
+        assert len(bench.lines) == kinds and [line.stale for line in bench.lines[:2]] == [0, 1]
+        assert "looking at what it does" in str(bench.query_one("#change-text", Static).content)
+        bench.query_one("#ranking", OptionList).focus()
+        await pilot.press("down", "enter")  # figures of the answer before open nothing
+        assert app.screen is bench
+        assert "worked out again" in [note.message for note in app._notifications][-1]
+        go_on.set()
+        await settled(pilot)
+        assert not any(line.stale for line in bench.lines)
+
+
+async def first_place(pilot: Pilot[Any]) -> WorkbenchScreen:
+    """Wait until the first place is there, and no more than that."""
+    bench = pilot.app.screen
+    assert isinstance(bench, WorkbenchScreen)
+    for _ in range(PATIENCE):
+        await pilot.pause(0.01)
+        if bench.waiting and bench.study is not None and "The first now" in screen_text(pilot.app):  # type: ignore[arg-type]
+            return bench
+    raise AssertionError("nothing was first")
+
+
+# --- by mouse alone --------------------------------------------------------------------------
+
+
+async def click_key(pilot: Pilot[Any], words: str) -> None:
+    """Click a key in the line at the bottom."""
+    await settled(pilot)
+    (key,) = [key for key in pilot.app.screen.query(FooterKey) if key.description == words]
+    await pilot.click(key)
+    await settled(pilot)
+
+
+async def test_from_a_brief_that_cannot_be_met_to_a_saved_drawing_by_mouse(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    draft = small_draft()
+    draft.put(("staff", "per_shift"), 1)
+    (tmp_path / "mine.yaml").write_text(draft.text)
+    app = app_for(None, tmp_path / "state")
+    async with app.run_test(size=MIDDLE, notifications=True) as pilot:
+        await click_key(pilot, "Open")
+        await pilot.click("#files", offset=(4, 0))
+        await settled(pilot)
+        assert app.draft.path == Path("mine.yaml") or app.draft.path == tmp_path / "mine.yaml"
+        await pilot.click("#openings", offset=(4, 0))
+        await settled(pilot)
+        bench = app.screen
+        assert isinstance(bench, WorkbenchScreen) and bench.lines and app.draft.changed
+        await click_key(pilot, "Mark")
+        await pilot.hover("#ranking", offset=(8, 2))
+        await click_key(pilot, "Compare")
+        assert isinstance(app.screen, CompareScreen) or "Mark two or three" in screen_text(app)
+        if isinstance(app.screen, CompareScreen):
+            await click_key(pilot, "Back")
+        await click_key(pilot, "What if")
+        assert isinstance(app.screen, WhatIfScreen)
+        await click_key(pilot, "Higher")
+        await click_key(pilot, "Back")
+        await pilot.click("#ranking", offset=(8, 0))
+        await settled(pilot)
+        assert isinstance(app.screen, LayoutScreen)
+        await click_key(pilot, "Export")
+        assert isinstance(app.screen, ExportDialog)
+        place = [kind.id for kind in app.screen.kinds].index("layout-text")
+        await pilot.click(app.screen.query_one(OptionList), offset=(4, place))
+        await settled(pilot)
+        (file,) = tmp_path.glob("*.txt")
+        assert "first cost" in file.read_text()
+        await click_key(pilot, "Save")
+        assert (tmp_path / "mine.yaml").read_text() == app.draft.text
+        await click_key(pilot, "Help")
+        assert isinstance(app.screen, HelpDialog)
+
+
+async def test_keys_at_the_bottom_are_never_cut_and_help_is_always_among_them(
+    tmp_path: Path,
+) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        for width in (40, 61, 80, 97, 140, 200):
+            await pilot.resize_terminal(width, 24)
+            await settled(pilot)
+            keys = list(app.screen.query(FooterKey))
+            assert keys[-1].region.right <= width
+            assert "Help" in [key.description for key in keys]
+            assert ("Leave" in [key.description for key in keys]) == (width >= 140)
+
+
 # --- layout ----------------------------------------------------------------------------------
 
 
@@ -390,6 +561,23 @@ async def test_help_explains_the_field_in_hand_and_the_keys(tmp_path: Path) -> N
         await pilot.press("enter")
         await pilot.pause()
         assert not app.current_theme.dark and screen_text(app) == before
+
+
+async def test_commands_that_are_closed_before_their_search_ends_do_no_harm(
+    tmp_path: Path,
+) -> None:
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press("ctrl+p", *"zzz")
+        palette = app.screen
+        assert isinstance(palette, Commands)
+        await pilot.pause(0.1)
+        # The clock of the last search runs out just when the list has been taken away.
+        ended: list[Any] = []
+        palette.set_timer(0.05, lambda: ended.append(palette.query_one(CommandList)))
+        await palette.query(CommandList).remove()
+        await pilot.pause(0.2)
+        assert app.is_running and not ended
 
 
 async def test_every_screen_is_plain_letters_where_they_are_asked_for(tmp_path: Path) -> None:
