@@ -173,7 +173,7 @@ LINES = {
             (120, 30, 40),
             (PostModel((0, 1), helps=(2,)), PostModel((2, 3))),
         ),
-        3,
+        6,
     ),
     "equal speeds, small buffers": (
         LineModel(
