@@ -280,8 +280,8 @@ def _section(line: LineModel, begin: int, end: int) -> Machine:
 
 def test_waiting_for_people_takes_a_few_per_cent_off() -> None:
     # At most 85 % of a person is planned (common practice), so that some of every stop is waited
-    # for; measured, in the examples: 0.5 to 8 %, most where cans are wiped by hand every 9 s, and
-    # where a line of 90 m means long walks.
+    # for; measured, in the examples: 0.5 to 8 %, most where
+    # a line of 90 m means long walks.
     lost = {}
     for name in EXAMPLES:
         free = simulate_line(unhindered(lines(name)[0][2]), 8 * 480, warmup_min=120)

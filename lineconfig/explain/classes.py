@@ -32,12 +32,16 @@ class Beaten:
         """What a layout costs more than the first, in words as well."""
         extra = layout.money.life_cycle_cost.typical - first.money.life_cycle_cost.typical
         people = layout.crew.people - first.crew.people
-        crew = f" and {people:+d} people" if people else ""
         years = study.need.horizon_years
-        text = (
-            f"costs {extra:+,.0f} {study.need.currency} over {years:g} years{crew} against "
-            f"{first.id}"
-        )
+        cost = f"{abs(extra):,.0f} {study.need.currency}"
+        if cost.startswith("0 "):
+            text = f"costs as much over {years:g} years as {first.id}"
+        else:
+            text = f"costs {cost} {'more' if extra > 0 else 'less'} over {years:g} years than "
+            text += first.id
+        if people:
+            persons = "person" if abs(people) == 1 else "people"
+            text += f", with {abs(people)} {persons} {'more' if people > 0 else 'less'}"
         return cls(first.id, extra, people, text)
 
 

@@ -50,6 +50,10 @@ class Feasibility:
             names.add(FLOOR_PLAN)
         self.all = frozenset(names) - study.without - self._estimates
         self._known: dict[frozenset[str], Found | None] = {}
+        self._met: list[frozenset[str]] = []
+        """What the lines found so far meet: some line meets every part of it too."""
+        self._never: list[frozenset[str]] = []
+        """Sets that cannot be met: nor can any set that holds one of them."""
 
     def leaving(self, active: frozenset[str]) -> Study:
         """The study in which only these rules and limits hold."""
@@ -59,7 +63,10 @@ class Feasibility:
     def line(self, active: frozenset[str]) -> Found | None:
         """The cheapest line that meets these rules and limits, the rest left aside."""
         if active not in self._known:
-            self._known[active] = line_of(self.leaving(active))
+            never = any(each <= active for each in self._never)
+            self._known[active] = None if never else line_of(self.leaving(active))
+            if self._known[active] is None and not never:
+                self._never.append(active)
         return self._known[active]
 
     def without(self, name: str, active: frozenset[str]) -> Found | None:
@@ -70,7 +77,10 @@ class Feasibility:
         return next(self.leaving(active - {name}).found(view), None)
 
     def met(self, active: frozenset[str]) -> frozenset[str] | None:
-        """Everything that the cheapest such line meets, more than was asked; None for no line."""
+        """Everything that some such line meets, more than was asked; None for no line."""
+        known = next((each for each in self._met if active <= each), None)
+        if known is not None:
+            return known
         line = self.line(active)
         if line is None:
             return None
@@ -82,7 +92,8 @@ class Feasibility:
             and not study.room.fits(stations_of(line))
         ):
             broken.add(FLOOR_PLAN)
-        return self.all - broken
+        self._met.append(self.all - broken)
+        return self._met[-1]
 
 
 def line_of(study: Study) -> Found | None:

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.color import Color
 from textual.command import CommandPalette
+from textual.filter import Monochrome
 from textual.message import Message
 from textual.screen import Screen
 from textual.scrollbar import ScrollBar, ScrollBarRender
@@ -21,7 +23,7 @@ from lineconfig.tui.fields import Form, form_for
 from lineconfig.tui.glyphs import PLAIN, UNICODE, wants_ascii
 from lineconfig.tui.keeping import Keeper, Left
 from lineconfig.tui.widgets.palette import Commands
-from lineconfig.tui.widgets.plain import PlainScrollBarRender
+from lineconfig.tui.widgets.plain import Colourless, PlainScrollBarRender
 
 if TYPE_CHECKING:
     from lineconfig.catalog import Catalog
@@ -73,6 +75,10 @@ class LineconfigApp(App[int]):
         catalog: Catalog | None = None,
     ) -> None:
         super().__init__()
+        if self.no_color:
+            # Textual turns colours into greys; somebody who asks for none gets none.
+            kept = [each for each in self._filters if not isinstance(each, Monochrome)]
+            self._filters = [*kept, Colourless(lambda: self.theme_background)]
         self.asked_for = draft is not None
         self.draft = draft or fresh_draft()
         self.overlays = overlays
@@ -175,6 +181,11 @@ class LineconfigApp(App[int]):
         shipped = Path(path).resolve().parent == examples_dir().resolve()
         self.take_up(Draft(text, None if shipped else Path(path)))
         return True
+
+    @property
+    def theme_background(self) -> Color:
+        """The colour of the page."""
+        return Color.parse(self.theme_variables["background"])
 
     def get_key_display(self, binding: Binding) -> str:
         """A key as keyboards have it."""

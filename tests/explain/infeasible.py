@@ -10,14 +10,25 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 
+from lineconfig.explain import NoLayout, why_nothing
 from lineconfig.floorplan.room import FLOOR_PLAN
+from lineconfig.locate import examples_dir
 from lineconfig.need import Need
-from lineconfig.session import Study
+from lineconfig.session import Study, open_study
 from lineconfig.varying import needs
 from tests.oracle.sampling import case
 
 ASIDE = frozenset({FLOOR_PLAN})
 """The independent solver knows the room by length and area only."""
+
+
+@cache
+def cannot_be_met() -> tuple[Study, NoLayout]:
+    """The example that no line meets, and what is said of it."""
+    study = open_study(examples_dir() / "cannot-be-met.yaml")
+    answer = why_nothing(study)
+    assert answer is not None
+    return study, answer
 
 
 @cache

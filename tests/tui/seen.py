@@ -60,14 +60,18 @@ def app_for(draft: Draft | None, state: Path, **more: Any) -> LineconfigApp:
 
 def screen_lines(app: LineconfigApp) -> list[str]:
     """The screen as lines of text, out of the SVG that Textual exports."""
-    svg = app.export_screenshot()
+    return lines_of_svg(app.export_screenshot(), app.size.height)
+
+
+def lines_of_svg(svg: str, height: int) -> list[str]:
+    """The lines of text in a picture of a screen."""
     rows: dict[int, list[tuple[int, str]]] = {}
     for x, _, line, text in _TEXT.findall(svg):
         column = round(float(x) / CELL_WIDTH)
         plain = html.unescape(text).replace("\N{NO-BREAK SPACE}", " ")
         rows.setdefault(int(line), []).append((column, plain))
     lines = []
-    for number in range(app.size.height):
+    for number in range(height):
         shown = ""
         for column, text in sorted(rows.get(number, [])):
             shown = shown.ljust(column) + text

@@ -593,6 +593,27 @@ async def test_every_screen_is_plain_letters_where_they_are_asked_for(tmp_path: 
     assert not {sign for text in seen for sign in text if not sign.isascii()}
 
 
+@pytest.mark.parametrize("theme", ["textual-dark", "textual-light"])
+async def test_without_colour_the_line_in_hand_still_stands_out(
+    theme: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")  # https://no-color.org
+    app = app_for(None, tmp_path)
+    app.theme = theme
+    async with app.run_test(size=SMALL) as pilot:
+        await pilot.press(*["tab"] * 2)
+        await pilot.pause()
+        lines = app.screen._compositor.render_strips()
+        styles = {str(segment.style) for line in lines for segment in line if segment.style}
+        assert not any("#" in style or "color(" in style for style in styles)
+        reversed_text = "".join(
+            segment.text for line in lines for segment in line
+            if segment.style and segment.style.reverse
+        )  # fmt: skip
+        assert "[x] 355 ml standard can" in reversed_text
+        assert "Which cans or bottles?" not in reversed_text
+
+
 async def test_a_served_session_offers_no_files_of_this_machine(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -2,7 +2,8 @@
 
 Figures of a line are masked: they belong to the catalogue and to the search, which have tests of
 their own. After a change that is meant, `LINECONFIG_GOLDEN=write pytest tests/tui/test_golden.py`
-writes the files anew; the difference is read in review.
+writes the files anew, and the pictures of screens that README shows; the difference is read in
+review.
 """
 
 from __future__ import annotations
@@ -16,9 +17,19 @@ import pytest
 from textual.pilot import Pilot
 
 from lineconfig.tui.app import LineconfigApp
-from tests.tui.seen import app_for, screen_lines, settled, small_draft
+from tests.tui.seen import (
+    EXAMPLES,
+    app_for,
+    draft_of,
+    lines_of_svg,
+    screen_lines,
+    settled,
+    small_draft,
+)
 
 GOLDEN = Path(__file__).parent / "golden"
+PICTURES = EXAMPLES / "pictures"
+WRITING = os.environ.get("LINECONFIG_GOLDEN") == "write"
 LOOKS = 1_000
 """Looks, a twentieth of a second apart, before a screen counts as different."""
 SIZES = ((80, 24), (120, 40), (200, 60))
@@ -32,16 +43,47 @@ async def compare_at_every_size(
         await pilot.resize_terminal(width, height)
         await settled(pilot)
         file = GOLDEN / f"{name}-{width}x{height}.txt"
-        if os.environ.get("LINECONFIG_GOLDEN") == "write":
+        if WRITING:
             await pilot.pause(2)
             file.parent.mkdir(exist_ok=True)
             file.write_text(shown(app, mask), encoding="utf-8", newline="\n")
         wanted = file.read_text(encoding="utf-8")
-        for _ in range(LOOKS):  # a busy machine paints late
-            if shown(app, mask) == wanted:
-                break
-            await pilot.pause(0.05)
-        assert shown(app, mask) == wanted, f"{file.name} looks otherwise now"
+        await looks_like(pilot, app, wanted.splitlines(), file.name, mask=mask)
+
+
+async def looks_like(
+    pilot: Pilot[Any], app: LineconfigApp, wanted: list[str], what: str, *, mask: bool = False
+) -> None:
+    """Wait until the screen is as it is wanted: a busy machine paints late."""
+    for _ in range(LOOKS):
+        if shown(app, mask).splitlines() == wanted:
+            return
+        await pilot.pause(0.05)
+    assert shown(app, mask).splitlines() == wanted, f"{what} looks otherwise now"
+
+
+def picture_of(app: LineconfigApp) -> str:
+    """The screen as a picture that fetches no letters from elsewhere."""
+    return re.sub(r',?\s*url\("https?://[^"]*"\) format\("[^"]*"\)', "", app.export_screenshot())
+
+
+@pytest.mark.skipif(not WRITING, reason="writes README's pictures")
+async def test_pictures_for_readme(tmp_path: Path) -> None:
+    app = app_for(draft_of("growing-brewery"), tmp_path)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await settled(pilot)
+        await pilot.pause(1)
+        (PICTURES / "workbench.svg").write_text(picture_of(app), encoding="utf-8", newline="\n")
+        await pilot.press("enter", "2")
+        await settled(pilot)
+        await pilot.pause(1)
+        (PICTURES / "layout.svg").write_text(picture_of(app), encoding="utf-8", newline="\n")
+
+
+@pytest.mark.parametrize("name", ["questions", "workbench", "layout"])
+def test_readmes_pictures_fetch_nothing(name: str) -> None:
+    svg = (PICTURES / f"{name}.svg").read_text(encoding="utf-8")
+    assert not re.search(r"url\(.?http|href=|<image|<script", svg)
 
 
 def shown(app: LineconfigApp, mask: bool) -> str:
@@ -56,6 +98,13 @@ async def test_the_questions(tmp_path: Path) -> None:
         await compare_at_every_size(pilot, app, "question")
         await pilot.press("tab", "tab")
         await compare_at_every_size(pilot, app, "containers")
+        await pilot.resize_terminal(110, 34)
+        await settled(pilot)
+        picture = PICTURES / "questions.svg"
+        if WRITING:
+            picture.write_text(picture_of(app), encoding="utf-8", newline="\n")
+        wanted = lines_of_svg(picture.read_text(encoding="utf-8"), 34)
+        await looks_like(pilot, app, wanted, "README's picture of the questions")
         await pilot.press("f1")
         await compare_at_every_size(pilot, app, "help")
 
