@@ -67,6 +67,7 @@ def _print_layout(
         from lineconfig.findings.whole import findings_of
         from lineconfig.present.assessed import add_assessed
         from lineconfig.present.basis import layout_basis
+        from lineconfig.present.change_parts import change_parts_record
         from lineconfig.present.confirmed import add_confirmed
         from lineconfig.present.findings import findings_record
         from lineconfig.present.records import (
@@ -81,6 +82,7 @@ def _print_layout(
         add_confirmed(record, study, layout)
         record["utilities"] = utilities_record(layout)
         record["bill_of_materials"] = bill_of_materials(layout)
+        record["change_parts"] = change_parts_record(study, layout)
         findings = findings_of(study.inquiry, layout)
         record |= findings_record(layout, findings)
         add_assessed(record, study, layout, findings)

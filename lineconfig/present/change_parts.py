@@ -135,7 +135,7 @@ def change_parts_lines(study: Study, layout: Layout) -> list[str]:
     longest = max((need.lead_time_weeks or 0.0 for need in needs if not need.included), default=0.0)
     if cost:
         said = f"To buy: {cost:,.0f} {study.need.currency} at typical prices"
-        lines += wrapped(f"{said}; the slowest takes {longest:g} weeks.")
+        lines += wrapped(f"{said}; from order to delivery the slowest takes {longest:g} weeks.")
     else:
         lines += wrapped("Nothing to buy: every set comes with its machine.")
     return lines

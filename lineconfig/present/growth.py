@@ -12,7 +12,7 @@ from lineconfig.growth.scenarios import ScenarioPlan
 from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
-from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
+from lineconfig.present.wrapping import WIDTH, clip, heading, named_row, wrapped
 
 LEAST_WORTH_NAMING = 1000.0
 """Amounts below this are put together [currency]."""
@@ -169,11 +169,11 @@ def _region_lines(plan: GrowthPlan) -> list[str]:
 
 
 def _region_text(plan: GrowthPlan, region: Region) -> str:
-    words = "saves" if region.saving >= 0 else "costs"
-    more = "" if region.saving >= 0 else " more"
-    amount = short_amount(abs(region.saving))
-    against = "against buying the best line for all phases now"
-    said = [f"Growing in steps {words} {amount}{more} {against}."]
+    amount, other = short_amount(abs(region.saving)), "buying the best line for all phases now"
+    if region.saving >= 0:
+        said = [f"Growing in steps saves {amount} against {other}."]
+    else:
+        said = [f"Growing in steps costs {amount} more than {other}."]
     if not region.rates:
         said.append(f"No discount rate up to {HIGHEST_RATE:.0%} makes the steps the cheaper way.")
     for low, high in region.rates:
@@ -208,9 +208,9 @@ def _kept_lines(plan: GrowthPlan) -> list[str]:
         if kept.paid < LEAST_WORTH_NAMING:
             small += 1
             continue
-        name = clip(plan.study.catalog.classes[kept.class_id].name, 36)
+        name = plan.study.catalog.classes[kept.class_id].name
         first, *rest = wrapped(_fate(plan, kept, end), 47)
-        lines.append(f"{name:36}{short_amount(kept.paid):>9}  {first.strip()}")
+        lines += named_row("", name, 36, f"{short_amount(kept.paid):>9}  {first.strip()}")
         lines += rest
     if small:
         lines += wrapped(f"and {small} small things", 0)

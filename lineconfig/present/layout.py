@@ -11,12 +11,12 @@ from lineconfig.findings.whole import findings_of
 from lineconfig.layout import Layout
 from lineconfig.present.assessed import assessed_lines
 from lineconfig.present.cautions import caution_lines
+from lineconfig.present.change_parts import change_parts_lines
 from lineconfig.present.confirmed import confirmed_lines, waiting_texts
 from lineconfig.present.drawn import drawing_section
 from lineconfig.present.findings import findings_lines
 from lineconfig.present.money import money_lines
 from lineconfig.present.placement import floor_lines
-from lineconfig.present.records import bill_of_materials
 from lineconfig.present.text import plain_name, title_text
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
 from lineconfig.session import Study
@@ -71,7 +71,8 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
         lines += named_row(
             f"{number:<3}", station.option.equipment.name, 41,
-            f"{pieces:>7}{rated:>7}{infeed:>10}{price:>9}",
+            # A blank before the price, whatever its digits.
+            f"{pieces:>7}{rated:>7}{infeed:>10}{f' {price}':>9}",
         )  # fmt: skip
     return lines
 
@@ -179,20 +180,16 @@ def _crew_lines(study: Study, layout: Layout) -> list[str]:
 
 
 def _parts_lines(study: Study, layout: Layout) -> list[str]:
-    parts = [
-        (line["quantity"], line["item"], line["price"]["typical"])
-        for line in bill_of_materials(layout)
-        if line["item"] != study.catalog.classes[line["class"]].name
-    ]
-    lines = [*heading("Change parts and changeover")]
-    for quantity, item, price in parts:
-        lines += wrapped(f"{quantity} x {item}: {price:,.0f} {study.need.currency}", 2, 6)
+    lines = change_parts_lines(study, layout)
     if len(study.need.formats) > 1:
-        lines += wrapped(
-            f"One format change takes {layout.changeover_min:.0f} min with this crew "
-            f"({layout.changeover_person_min:.0f} person-minutes).", 2,
-        )  # fmt: skip
-    return lines if len(lines) > 3 else []
+        lines += [
+            "",
+            *wrapped(
+                f"One format change takes {layout.changeover_min:.0f} min with this crew "
+                f"({layout.changeover_person_min:.0f} person-minutes)."
+            ),
+        ]
+    return lines
 
 
 def _site_lines(study: Study, layout: Layout) -> list[str]:

@@ -9,7 +9,7 @@ from lineconfig.explain.nothing import NoLayout
 from lineconfig.present.change_parts import change_parts_lines, change_parts_record
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
-from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
+from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
 from lineconfig.schedule.plan import Contribution, Schedule
 
 WORTH_CHANGING = 0.1
@@ -48,11 +48,11 @@ def _order_lines(schedule: Schedule) -> list[str]:
     days = schedule.cycle_weeks * 7
     for number, campaign in enumerate(schedule.campaigns, 1):
         share = campaign.stock_cans / campaign.cans if campaign.cans else 0.0
-        lines.append(
-            f"{number:<3}{clip(campaign.format.container.name, 35):35}"
+        lines += named_row(
+            f"{number:<3}", campaign.format.container.name, 35,
             f"{campaign.change_min:>5.0f} min{campaign.cans:>11,.0f}{campaign.hours:>8.1f}"
-            f"{campaign.effective_cpm:>6.0f}{share * days:>7.1f}"
-        )
+            f"{campaign.effective_cpm:>6.0f}{share * days:>7.1f}",
+        )  # fmt: skip
     if len(schedule.campaigns) > 1:
         cycle = schedule.cycle
         said = "no order takes less"
@@ -107,8 +107,9 @@ def _lot_lines(schedule: Schedule) -> list[str]:
         *wrapped(
             f"Changes and stock cost least with a round of {weeks_text(best)}: "
             f"{schedule.common.yearly_cost:,.0f} {need.currency} a year; with "
-            f"{weeks_text(schedule.cycle_weeks)} {_whence(schedule)} it is {cost:,.0f}. Formats "
-            f"run each at its own interval could not come below {schedule.least_cost:,.0f}."
+            f"{weeks_text(schedule.cycle_weeks)} {_whence(schedule)} it is {cost:,.0f}. Even with "
+            f"each format at its own best interval it would not fall below "
+            f"{schedule.least_cost:,.0f}."
         ),
     ]
     if cost > (1 + WORTH_CHANGING) * schedule.common.yearly_cost and not math.isclose(
@@ -145,8 +146,8 @@ def _contribution_lines(schedule: Schedule) -> list[str]:
             f"{short_amount(value):>{width}}"
             for value, width in zip(amounts, (10, 10, 9, 8, 6), strict=True)
         )
-        lines.append(
-            f"{clip(item.format.container.name, 30):30}{shown}{short_amount(item.contribution):>7}"
+        lines += named_row(
+            "", item.format.container.name, 30, f"{shown}{short_amount(item.contribution):>7}"
         )
     for item in schedule.not_worth_carrying:
         lines += wrapped(
@@ -161,7 +162,11 @@ def _contribution_lines(schedule: Schedule) -> list[str]:
 def _notes(schedule: Schedule) -> list[str]:
     economics = schedule.study.catalog.economics
     carrying = float(economics.stock.carrying)
-    changes = f"{schedule.layout.crew.people} people at {schedule.study.need.wage_per_h:g} an hour"
+    need, people = schedule.study.need, schedule.layout.crew.people
+    changes = (
+        f"{people} {'person' if people == 1 else 'people'} at {need.wage_per_h:g} {need.currency} "
+        "an hour"
+    )
     return [
         "",
         *wrapped(

@@ -52,8 +52,8 @@ def test_show_says_how_long_a_stopped_machine_waits(capsys: pytest.CaptureFixtur
 
 @pytest.mark.parametrize(("asked_cpm", "said"), [(30.0, False), (34.8, True), (39.0, False)])
 def test_people_who_cost_the_speed_asked_for_are_told_of(asked_cpm: float, said: bool) -> None:
-    # The hand-loaded line comes to 35.3 cpm by the estimate and 34.6 with its crew; what the estimate
-    # itself falls short of is said elsewhere.
+    # The hand-loaded line comes to 35.3 cpm by the estimate and 34.6 with its crew; what the
+    # estimate itself falls short of is said elsewhere.
     study = open_study(STARTUP)
     layout = study.arrangements()[0]
     (fmt,) = study.need.formats

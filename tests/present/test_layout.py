@@ -40,6 +40,8 @@ def test_no_line_is_wider_than_80_columns_and_no_station_is_cut_short(name: str)
     assert "…" not in stations
     for station in layout.stations:
         assert station.option.equipment.name in stations
+        if station.first_cost.typical and not station.option.owned:
+            assert f" {station.first_cost.typical:,.0f}" in stations
 
 
 @pytest.mark.parametrize("name", ["growing-brewery", "mixed-containers"])
