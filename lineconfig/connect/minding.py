@@ -14,16 +14,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lineconfig.assess.crew import Post, shares
-from lineconfig.assess.waiting import Calls, OtherWork, stopped_wait_min
+from lineconfig.assess.waiting import (
+    PIECE_MIN,
+    WALKING_M_PER_MIN,
+    Calls,
+    OtherWork,
+    stopped_wait_min,
+)
 from lineconfig.catalog import Function
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.stations import BESIDE_THE_FLOW, SITS_ON_ANOTHER
 from lineconfig.layout import Station
 
-PIECE_MIN = 0.5
-"""Longest stretch of a task after which a person looks up for what is urgent [min]; from memory."""
-WALKING_M_PER_MIN = 80.0
-"""Three miles an hour, the usual picture of a normal pace in time study; from memory."""
 ROOMY: frozenset[Function] = frozenset({"unload", "gather"})
 """Functions whose `holds_cans` is room to spare between two stations."""
 CHAIN = "table-top-straight"
