@@ -14,6 +14,7 @@ from lineconfig.cli import main
 from lineconfig.compare import compare, years_of
 from lineconfig.locate import examples_dir
 from lineconfig.session import Study, open_study
+from tests.growth.plans import write_brief
 
 STARTUP = examples_dir() / "startup.yaml"
 
@@ -108,3 +109,30 @@ def test_two_briefs_say_what_came_in(tmp_path: Path, capsys: pytest.CaptureFixtu
 def test_one_layout_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["compare", str(STARTUP), "A"]) == 2
     assert "two or three layouts" in capsys.readouterr().err
+
+
+def test_where_nothing_fits_the_json_says_why(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = write_brief(tmp_path, growth=[], site={"ceiling": "6 ft"})
+    assert main(["compare", file, "--json"]) == 1
+    record = json.loads(capsys.readouterr().out)
+    assert record["layouts"] == [] and record["no_layout"]["conflict"]
+    assert main(["compare", str(STARTUP), "--with", file, "--json"]) == 0
+    record = json.loads(capsys.readouterr().out)
+    assert record["no_layout"]["before"] is None and record["no_layout"]["after"]["conflict"]
+    assert {change["rank_after"] for change in record["changes"]} == {None}
+
+
+def test_what_is_odd_in_a_brief_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """On standard error, so that the JSON stays JSON."""
+    text = STARTUP.read_text(encoding="utf-8")
+    file = tmp_path / "odd.yaml"
+    file.write_text(text.replace("speed: 30 cpm", "speed: 3000 cpm"), encoding="utf-8")
+    notes = [str(note) for note in open_study(file).notes]
+    assert notes
+    for command in ("compare", "schedule", "grow"):
+        main([command, str(file), "--json"])
+        found = capsys.readouterr()
+        json.loads(found.out)
+        assert all(note in found.err for note in notes), command

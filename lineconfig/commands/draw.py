@@ -15,6 +15,7 @@ from lineconfig.commands import (
     command,
     enough_for,
     picked,
+    say_notes,
 )
 
 PAPER_NAMES = ("letter", "a4", "a3", "tabloid")
@@ -37,7 +38,7 @@ def add(commands: Any) -> None:
     )  # fmt: skip
     parser.add_argument(
         "--what", choices=("plan", "elevation", "both", "stowed"), default="both",
-        help="which view (default: both); stowed: packed away between runs",
+        help="which view (default: both); stowed: packed away between runs, or on the vehicle",
     )  # fmt: skip
     parser.add_argument(
         "--paper", choices=PAPER_NAMES, default="letter", help="size of the page (default: letter)"
@@ -54,6 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
 
     check_name(arguments.out)
     study = open_study(arguments.brief, arguments.catalog)
+    say_notes(study.notes)
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:

@@ -161,7 +161,10 @@ class PlanFigure:
                     )
 
     def _room(self) -> Iterator[Shape]:
-        if self.drawn.placed:
+        if self.drawn.on_vehicle:
+            bed = Box(0.0, 0.0, self.plan.room_length_mm, self.plan.room_width_mm)
+            yield Shape(bed.corners(), "opening", True, name="vehicle bed")
+        elif self.drawn.placed:
             plan = self.plan
             openings: dict[Box, str] = {}
             for opening in (*plan.doors, *plan.exits):
@@ -201,7 +204,7 @@ class PlanFigure:
         """The plan as a figure."""
         title = "Plan" if self.drawn.placed else "Plan, stretched out"
         if self.drawn.stowed:
-            title = "Plan, packed away"
+            title = "Plan, on the vehicle" if self.drawn.on_vehicle else "Plan, packed away"
         elif self.cut:
             title = "Plan, part of the room"
         box = box_round(point for shape in self.shapes for point in shape.points)
@@ -268,20 +271,37 @@ class PlanFigure:
         if self.drawn.placed:
             length_mm, width_mm = plan.room_length_mm, plan.room_width_mm
             box = self.window
-            yield from _chain(_seen((0.0, line.left, line.right, length_mm), box.left, box.right),
-                              along_x=True)  # fmt: skip
-            yield from _chain(_seen((0.0, line.low, line.high, width_mm), box.low, box.high),
-                              along_x=False)  # fmt: skip
-            if box.left <= 0.0 and box.right >= length_mm:
-                yield Measure((0.0, 0.0), (length_mm, 0.0), "below", 1)
-            if box.low <= 0.0 and box.high >= width_mm:
-                yield Measure((0.0, 0.0), (0.0, width_mm), "left", 1)
+            across = [door for door in plan.doors if door.wall in ("south", "north")]
+            along = [door for door in plan.doors if door.wall in ("west", "east")]
+            yield from _rows(length_mm, (line.left, line.right), across, (box.left, box.right),
+                             along_x=True)  # fmt: skip
+            yield from _rows(width_mm, (line.low, line.high), along, (box.low, box.high),
+                             along_x=False)  # fmt: skip
             return
         path = [point[0] for point in plan.path]
         yield Measure((min(path), 0.0), (max(path), 0.0), "below", 0)
         yield Measure((line.left, 0.0), (line.right, 0.0), "below", 1)
         yield Measure((0.0, line.low), (0.0, line.high), "left", 0)
         yield Measure((0.0, whole.low), (0.0, whole.high), "left", 1)
+
+
+def _rows(
+    whole_mm: float,
+    line: tuple[float, float],
+    doors: list[Opening],
+    seen: tuple[float, float],
+    *,
+    along_x: bool,
+) -> Iterator[Measure]:
+    """Along one side of the room: where its doors are, where the line stands, and the whole."""
+    row = 0
+    for door in doors:
+        places = _seen((0.0, door.start_mm, door.end_mm, whole_mm), *seen)
+        yield from _chain(places, row, along_x=along_x)
+        row += 1
+    yield from _chain(_seen((0.0, *line, whole_mm), *seen), row, along_x=along_x)
+    if seen[0] <= 0.0 and seen[1] >= whole_mm:
+        yield from _chain((0.0, whole_mm), row + 1, along_x=along_x)
 
 
 def _part(start: float, end: float, line_start: float, line_end: float) -> tuple[float, float]:
@@ -363,15 +383,15 @@ def _stretches(numbers: list[int]) -> list[tuple[int, int]]:
     return found
 
 
-def _chain(places: tuple[float, ...], *, along_x: bool) -> Iterator[Measure]:
+def _chain(places: tuple[float, ...], row: int, *, along_x: bool) -> Iterator[Measure]:
     """Dimensions end to end; stretches of nothing are left out."""
     for start, end in pairwise(places):
         if end - start < 1.0:
             continue
         if along_x:
-            yield Measure((start, 0.0), (end, 0.0), "below", 0)
+            yield Measure((start, 0.0), (end, 0.0), "below", row)
         else:
-            yield Measure((0.0, start), (0.0, end), "left", 0)
+            yield Measure((0.0, start), (0.0, end), "left", row)
 
 
 def _walls(length_mm: float, width_mm: float, gaps: list[Box]) -> Iterator[Shape]:

@@ -8,7 +8,17 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from lineconfig.drawing.paper import Anchor, Dimension, Disc, Item, Line, View, Words, scale_text
-from lineconfig.drawing.shapes import Box, Figure, Label, Level, Mark, Measure, Point, box_round
+from lineconfig.drawing.shapes import (
+    Box,
+    Figure,
+    Label,
+    Level,
+    Mark,
+    Measure,
+    Point,
+    Shape,
+    box_round,
+)
 from lineconfig.drawing.words import CAP_HEIGHT, clipped, plain, text_width
 from lineconfig.quantities import feet_and_inches
 
@@ -16,6 +26,8 @@ TYPE_MM = 2.6
 """Size of plain type: capitals of 1.8 mm and more, the smallest of ISO 3098-1 (from memory)."""
 HEADING_MM = 3.4
 NUMBER_RADIUS_MM = 2.3
+LEADER_MM = 16.0
+"""From a number to its piece, where there is room enough."""
 ROW_MM = 5.6
 """Between two dimension lines."""
 FIRST_ROW_MM = 4.5
@@ -136,7 +148,11 @@ class _Setter:
     def measures(self) -> None:
         """The dimension lines, the nearest to the figure first."""
         extra = NUMBERS_ROOM_MM if any(mark.row for mark in self.figure.marks) else 0.0
-        for measure in sorted(self.figure.measures, key=lambda m: (m.side, m.row, m.start)):
+        # Inside a figure the short ones, which have few places for their figures, come first.
+        for measure in sorted(
+            self.figure.measures,
+            key=lambda m: (m.side, m.row, m.length_mm if m.side == "right" else 0.0, m.start),
+        ):
             offset = FIRST_ROW_MM + ROW_MM * measure.row
             start, end = self.on_paper(measure.start), self.on_paper(measure.end)
             if measure.side == "below":
@@ -158,7 +174,8 @@ class _Setter:
             tick = ((x - TICK_MM, y + TICK_MM), (x + TICK_MM, y - TICK_MM))
             lines.append(Line(tick, "dimension"))
         choices = list(self._figures(measure, start, end))
-        words = next((w for w in choices if self.free(w.box)), choices[0])
+        free = [words for words in choices if self.free(words.box)] or choices[:1]
+        words = next((w for w in free if not self._crossed(measure, w.box)), free[0])
         self.taken.append(words.box)
         self.dimensions.append(Dimension(measure, (start, end), words, tuple(lines)))
 
@@ -173,17 +190,61 @@ class _Setter:
             shifts: tuple[float, ...]
             if width <= room - 1.0:
                 # Inside a figure the upper end is the freest; elsewhere the middle is wanted.
-                shifts = (room / 2 - width / 2 - 0.5, 0.0) if measure.side == "right" else (0.0,)
+                most = room / 2 - width / 2 - 0.5
+                shifts = (0.0, most / 2, -most / 2, most, -most)
+                if measure.side == "right":
+                    shifts = (most, 0.0)
             elif text == short:
-                beyond = room / 2 + width / 2 + 1.5
-                shifts = (beyond, -beyond) if measure.side == "right" else (0.0, beyond, -beyond)
+                beyond = room / 2 + width / 2 + (1.5 if measure.side == "right" else 0.7)
+                up = measure.side == "right" or self._far_end(measure, start, end)
+                outward = beyond if up else -beyond
+                # Numbers stand below an elevation.
+                shifts = (outward,) if measure.side == "right" else (outward, -outward, 0.0)
             else:
+                if measure.side == "right":
+                    yield from self._beside(start, end, text)
                 continue
             x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             for shift in shifts:
                 for aside in (-0.9, TYPE_MM + 0.2):
                     at = (x + aside, y - shift) if upright else (x + shift, y + aside)
                     yield Words(at, text, TYPE_MM, "middle", upright, key="measure")
+
+    def _crossed(self, measure: Measure, box: Box) -> bool:
+        """Whether lines that lead to dimensions further out run through a figure."""
+        for other in self.figure.measures:
+            if other.side != measure.side or other.row <= measure.row or measure.side == "right":
+                continue
+            for x, y in (self.on_paper(other.start), self.on_paper(other.end)):
+                if measure.along_x and box.left < x < box.right:
+                    return True
+                if not measure.along_x and box.low < y < box.high:
+                    return True
+        return False
+
+    def _far_end(self, measure: Measure, start: Point, end: Point) -> bool:
+        """Whether a dimension lies nearer to the upper or right end of the figure."""
+        (x, y), (mx, my) = self.frame.middle, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+        return mx > x if measure.along_x else my < y
+
+    def _beside(self, start: Point, end: Point, text: str) -> Iterator[Words]:
+        """A figure across a dimension line that is too short for it, clear of what is drawn."""
+        x, rise = start[0], TYPE_MM * CAP_HEIGHT
+        low, high = sorted((start[1], end[1]))
+        middle, spare = (low + high + rise) / 2, (high - low - rise) / 2 - 1.0
+        ys = [middle + sign * step * spare / 8 for step in range(9) for sign in (1, -1)]
+        ys += [low - 1.0 - step for step in range(9)]
+        for y in ys:
+            for anchor, at in (("start", x + 1.2), ("end", x - 1.2)):
+                words = Words((at, y), text, TYPE_MM, anchor, key="measure")  # type: ignore[arg-type]
+                if not any(self._runs_through(shape, words.box) for shape in self.figure.shapes):
+                    yield words
+
+    def _runs_through(self, shape: Shape, box: Box) -> bool:
+        """Whether a line of the figure runs through a piece of paper."""
+        points = [self.on_paper(point) for point in shape.points]
+        ends = [*points, points[0]] if shape.closed else points
+        return any(_crosses(one, other, box) for one, other in pairwise(ends))
 
     # --- heights -------------------------------------------------------------------------------
 
@@ -230,6 +291,7 @@ class _Setter:
             for shape in self.figure.shapes
             if shape.role in ("machine", "conveyor", "obstacle", "wall")
         ]
+        pieces += [box_round(dimension.line) for dimension in self.dimensions]
         others = []
         for mark in (mark for mark in self.figure.marks if not mark.row):
             room = box_round(self.on_paper(point) for point in mark.room.corners())
@@ -240,10 +302,12 @@ class _Setter:
             else:
                 others.append(mark)
         before = len(self.items), len(self.taken)
-        if not all(self._number_aside(mark, pieces) for mark in others):
-            # Too crowded for numbers one by one: all of these in a row, with leaders like a fan.
+        # Too crowded for short leaders: all of these in a row, with leaders like a fan.
+        for most_mm in (LEADER_MM, 0.0, math.inf):
+            if self._numbers_aside(others, pieces, most_mm) if most_mm else self._fan(others):
+                return
             del self.items[before[0] :], self.taken[before[1] :]
-            self._number_fan(others)
+        raise AssertionError("no paper is left for the stations' numbers")
 
     def _number(self, station: int, at: Point) -> None:
         self.items.append(Disc(at, NUMBER_RADIUS_MM, "number"))
@@ -252,12 +316,15 @@ class _Setter:
         self.items.append(words)
         self.taken.append(_disc_box(at))
 
-    def _number_aside(self, mark: Mark, pieces: list[Box]) -> bool:
+    def _numbers_aside(self, marks: list[Mark], pieces: list[Box], most_mm: float) -> bool:
+        return all(self._number_aside(mark, pieces, most_mm) for mark in marks)
+
+    def _number_aside(self, mark: Mark, pieces: list[Box], most_mm: float) -> bool:
         """Put a number at the nearest free place to its piece; whether there is one."""
         x, y = self.on_paper(mark.at)
-        within = self.place
+        most_mm = min(most_mm, max(self.place.width, self.place.height))
         for strict in (True, False):
-            for point in _around(x, y, max(within.width, within.height)):
+            for point in _around(x, y, most_mm):
                 disc = _disc_box(point)
                 if not self.free(disc):
                     continue
@@ -270,8 +337,9 @@ class _Setter:
                 return True
         return False
 
-    def _number_fan(self, marks: list[Mark]) -> None:
-        """Numbers in a free row above or below their pieces, in the order of their places."""
+    def _fan(self, marks: list[Mark]) -> bool:
+        """Numbers in a free row above or below their pieces, in the order of their places; whether
+        there is such a row."""
         marks = sorted(marks, key=lambda mark: (mark.at[0], mark.station))
         ats = [self.on_paper(mark.at) for mark in marks]
         pitch = 2 * NUMBER_RADIUS_MM + CLEAR_MM + 0.2
@@ -292,9 +360,9 @@ class _Setter:
                     for mark, at, x in zip(marks, ats, xs, strict=True):
                         self._leader(at, (x, y))
                         self._number(mark.station, (x, y))
-                    return
+                    return True
             away += 1.0
-        raise AssertionError("no paper is left for the stations' numbers")
+        return False
 
     def _leader(self, at: Point, to: Point) -> None:
         length = math.dist(at, to)

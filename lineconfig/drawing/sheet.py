@@ -77,7 +77,10 @@ def wanted_of(drawn: Drawn, what: What) -> Drawn:
     if what != "stowed":
         return drawn
     if drawn.packed is None:
-        raise ValueError("only a line whose brief says `mobility: stowed` is packed away")
+        raise ValueError(
+            "only a line whose brief says `mobility: stowed`, or `mobility: mobile` with a "
+            "`vehicle` that takes it, is packed away"
+        )
     return drawn.packed
 
 
@@ -258,7 +261,8 @@ def _title(
     facts.append(f"{_PAPER_WORDS[paper]} sheet, printed at 100 %")
     if drawn.placed:
         plan = drawn.plan
-        facts.append(f"Room {plan.room_length_mm:,.0f} × {plan.room_width_mm:,.0f}")
+        place = "Bed" if drawn.on_vehicle else "Room"
+        facts.append(f"{place} {plan.room_length_mm:,.0f} × {plan.room_width_mm:,.0f}")
     facts.append(UNITS)
     for k, fact in enumerate(facts):
         text = clipped(fact, second[1] - second[0], TYPE_MM)
@@ -271,7 +275,7 @@ def _title(
 
 def _north(drawn: Drawn, figures: Sequence[Figure], place: Box) -> Iterator[Item]:
     """An arrow to the north, where the room's corners are known."""
-    if not (drawn.placed and any(figure.name == "plan" for figure in figures)):
+    if drawn.on_vehicle or not (drawn.placed and any(figure.name == "plan" for figure in figures)):
         return
     x, top = place.right - 3.0, place.low
     yield Line(((x, top), (x - 1.5, top + 5.0), (x, top + 4.0)), "dimension", closed=True,
@@ -283,6 +287,8 @@ def _north(drawn: Drawn, figures: Sequence[Figure], place: Box) -> Iterator[Item
 def _description(study: Study, layout: Layout, drawn: Drawn, scales: str) -> str:
     heights, floor = layout.heights, drawn.plan
     where = "placed in the room" if drawn.placed else "stretched out on open floor"
+    if drawn.on_vehicle:
+        where = "on its vehicle"
     sentences = [
         f"Drawing of one canning line with {len(layout.stations)} stations, {where}; {scales}.",
         (

@@ -49,10 +49,30 @@ def stowed_boxes(
 
 
 def stowed_plan(plan: Plan, boxes: list[tuple[str, Rect]], stations: Sequence[Station]) -> Plan:
+    """The arrangement between runs, in the room of a plan."""
+    rects = [rect for _, rect in boxes]
+    return replace(
+        plan,
+        rectangles=_rectangles(boxes, stations),
+        path=(),
+        turns=(),
+        ports=(),
+        length_mm=float(max(r[2] for r in rects) - min(r[0] for r in rects)),
+        width_mm=float(max(r[3] for r in rects) - min(r[1] for r in rects)),
+        area_m2=area(rects) / MM2_PER_M2,
+        stowed=None,
+        notes=(),
+    )
+
+
+def _rectangles(
+    boxes: Sequence[tuple[str, Rect]], stations: Sequence[Station]
+) -> tuple[Rectangle, ...]:
+    """Modules as pieces of floor."""
     index: dict[str, int] = {}
     for place, station in enumerate(stations):
         index.setdefault(station.function, place)
-    rectangles = tuple(
+    return tuple(
         Rectangle(
             index[function],
             "conveyor" if function == "convey" else "machine",
@@ -66,18 +86,29 @@ def stowed_plan(plan: Plan, boxes: list[tuple[str, Rect]], stations: Sequence[St
         )
         for function, (a, b, c, d) in boxes
     )
-    rects = [rect for _, rect in boxes]
-    return replace(
-        plan,
-        rectangles=rectangles,
+
+
+def bed_plan(stations: Sequence[Station], inquiry: Inquiry) -> Plan | None:
+    """A mobile line's modules on its vehicle's bed, which takes the place of a room; None where
+    they do not fit or no vehicle is named."""
+    places, vehicle = on_the_bed(stations, inquiry), inquiry.need.brief.vehicle
+    if places is None or vehicle is None:
+        return None
+    modules = modules_of(stations, up(inquiry.habits.joint_mm))
+    boxes = [(module.function, rect) for module, rect in zip(modules, places, strict=True)]
+    return Plan(
+        room_length_mm=float(vehicle.length_mm),
+        room_width_mm=float(vehicle.width_mm),
+        rectangles=_rectangles(boxes, stations),
+        obstacles=(),
         path=(),
+        doors=(),
+        exits=(),
+        hand="left",
         turns=(),
-        ports=(),
-        length_mm=float(max(r[2] for r in rects) - min(r[0] for r in rects)),
-        width_mm=float(max(r[3] for r in rects) - min(r[1] for r in rects)),
-        area_m2=area(rects) / MM2_PER_M2,
-        stowed=None,
-        notes=(),
+        length_mm=float(max(rect[2] for rect in places)),
+        width_mm=float(max(rect[3] for rect in places)),
+        area_m2=area(places) / MM2_PER_M2,
     )
 
 

@@ -29,6 +29,10 @@ from lineconfig.need import Need
 DOOR_MM = 2440
 """Width of the door that is assumed where the brief names none: 8 ft. Common practice. [mm]"""
 
+DOOR_FLOOR_MM = 1220
+"""Floor inside a door on which nothing stands: a leaf of up to 4 ft swings in there, one of two
+leaves up to 8 ft; wider doors roll up or slide. Common practice. [mm]"""
+
 
 def site_of(need: Need) -> Site | None:
     """The room of a brief; None where it states no length or no width."""
@@ -51,7 +55,23 @@ def site_of(need: Need) -> Site | None:
     doorway = Doorway(DOOR_MM if door is None else down(door.width_mm))
     if door is not None and door.wall is not None and door.at_mm is not None:
         doorway = Doorway(down(door.width_mm), door.wall, up(door.at_mm))
-    return Site(Room(down(site.length_mm), down(site.width_mm)), fixtures, doorway)
+    room = Room(down(site.length_mm), down(site.width_mm))
+    if doorway.wall is not None:
+        # Nothing stands where its leaves swing. A door that the plan may choose has its floor free
+        # anyhow: pallets come along its whole width.
+        fixtures = (*fixtures, Fixture(_inside(doorway, room, DOOR_FLOOR_MM), walkable=True))
+    return Site(room, fixtures, doorway)
+
+
+def _inside(doorway: Doorway, room: Room, depth: int) -> Rect:
+    """The floor inside a door, as wide as the door."""
+    start, end = doorway.start, doorway.start + doorway.width
+    return {
+        "west": (0, start, depth, end),
+        "east": (room.length - depth, start, room.length, end),
+        "south": (start, 0, end, depth),
+        "north": (start, room.width - depth, end, room.width),
+    }[str(doorway.wall)]
 
 
 def stands(stations: Sequence[Station], inquiry: Inquiry) -> bool | None:

@@ -8,7 +8,9 @@ from typing import Any, cast
 from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.search import Found, Node, Search
+from lineconfig.floorplan.blocks import line_of, up
 from lineconfig.floorplan.place import site_of, stands
+from lineconfig.floorplan.stowing import modules_of
 from lineconfig.layout import Station
 
 FLOOR_PLAN = "floor-plan"
@@ -16,12 +18,16 @@ FLOOR_PLAN = "floor-plan"
 SUPERSEDED = frozenset({"floor-length", "floor-area"})
 """Limits that only estimate what a floor plan decides: left aside where it does."""
 MOST_REFUSED = 200
-"""Different sets of machines in a row that may fail to fit before a list ends as it is."""
+"""Different geometries in a row that may fail to fit before a list ends as it is."""
 MOST_IN_ALL = 600
-"""Different sets of machines that may fail to fit in one study; `FEW` in a row end a list then."""
+"""Different geometries that may fail to fit in one study; `FEW` in a row end a list then."""
 FEW = 20
 MOST_LINES = 3000
-"""The same for lines, whatever they have in common."""
+"""Lines in a row that may fail to fit before a list ends, whatever they have in common."""
+MOST_AT_FIRST = 400
+"""The same as long as no line of the study is known to fit: what lacks is then explained."""
+MOST_UNBEATEN = 3000
+"""The same on the way to the lines that no other beats."""
 
 
 class RoomFilter:
@@ -35,24 +41,38 @@ class RoomFilter:
         """Lines that meet every other rule and do not fit, so far."""
         self.given_up = False
         """Whether some list ended early because too many lines in a row did not fit."""
+        self._geometries: dict[object, object] = {}
+        """By a line's classes: what decides whether it fits."""
         self._known: dict[object, bool] = {}
         self._refused = 0
 
-    def fits(self, stations: Sequence[Station]) -> bool:
-        """Whether a line fits."""
-        key = tuple(
+    def geometry(self, stations: Sequence[Station]) -> object:
+        """What decides whether a line fits: the same for lines that differ in nothing else."""
+        classes = tuple(
             (station.function, station.option.id, station.length_mm, station.quantity)
             for station in stations
         )
-        if key not in self._known:
-            self._known[key] = stands(stations, self.inquiry) is not False
-            self._refused += not self._known[key]
-        return self._known[key]
+        if classes not in self._geometries:
+            inquiry = self.inquiry
+            packed = inquiry.need.brief.mobility != "fixed"
+            self._geometries[classes] = (
+                line_of(stations, inquiry) if site_of(inquiry.need) is not None else None,
+                modules_of(stations, up(inquiry.habits.joint_mm)) if packed else None,
+            )
+        return self._geometries[classes]
+
+    def fits(self, stations: Sequence[Station]) -> bool:
+        """Whether a line fits."""
+        geometry = self.geometry(stations)
+        if geometry not in self._known:
+            self._known[geometry] = stands(stations, self.inquiry) is not False
+            self._refused += not self._known[geometry]
+        return self._known[geometry]
 
     def unbeaten(self, search: Search) -> list[Found]:
         """The Pareto set of the lines that fit.
 
-        Where more than `MOST_LINES` do not fit on the way, those of the whole set that do.
+        Where more than `MOST_UNBEATEN` do not fit on the way, those of the whole set that do.
         """
         from lineconfig.connect.pareto import pareto_set
 
@@ -74,12 +94,11 @@ class RoomFilter:
                 yield found
                 continue
             self.passed_over.add(found.order)
-            refused.add(
-                tuple(s.option.id for s in stations if s.length_mm > 0 and s.function != "convey")
-            )
+            refused.add(self.geometry(stations))
             lines_refused += 1
             most = MOST_REFUSED if self._refused <= MOST_IN_ALL else FEW
-            if len(refused) > most or lines_refused > MOST_LINES:
+            most_lines = MOST_LINES if any(self._known.values()) else MOST_AT_FIRST
+            if len(refused) > most or lines_refused > most_lines:
                 self.given_up = True
                 return
 
@@ -105,7 +124,7 @@ class _FittingSearch:
         if found is None or self._room.fits(stations_of(found)):
             return found
         self._refused += 1
-        if self._refused > MOST_LINES:
+        if self._refused > MOST_UNBEATEN:
             raise _TooManyError
         return None
 

@@ -9,8 +9,8 @@ run towards +x and the operators on the left; the rest are turned and mirrored f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 
 from lineconfig.floorplan.blocks import Block, Box, Line, Point
 from lineconfig.floorplan.plan import Turn
@@ -32,6 +32,9 @@ WORDS = ("L", "R", "LL", "RR")
 """What a joint does where it turns: one bend or two, to the left or right."""
 
 
+Rects = list[Rect]
+
+
 @dataclass(slots=True)
 class Run:
     """Blocks in a straight row, in the frame of the first."""
@@ -43,6 +46,14 @@ class Run:
     lead_in: int
     lead_out: int
     extent: Rect
+    _faced: dict[int, tuple[Rects, Rects]] = field(default_factory=dict, repr=False)
+
+    def faced(self, heading: int) -> tuple[Rects, Rects]:
+        """What stands on the floor, and the floor kept free, turned by quarters to the left."""
+        found = self._faced.get(heading)
+        if found is None:
+            found = self._faced[heading] = _faced(self.boxes, heading)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +124,7 @@ def turned_rect(rect: Rect, heading: int, x: int, y: int) -> Rect:
     return min(ax, bx) + x, min(ay, by) + y, max(ax, bx) + x, max(ay, by) + y
 
 
-def extent_of(boxes: tuple[Box, ...]) -> Rect:
+def extent_of(boxes: Sequence[Box]) -> Rect:
     """The rectangle around some boxes."""
     return (
         min(box.x0 for box in boxes),
@@ -129,20 +140,33 @@ def _around(one: Rect, other: Rect) -> Rect:
     )  # fmt: skip
 
 
+def _sides(extent: Rect) -> Point:
+    return extent[2] - extent[0], extent[3] - extent[1]
+
+
 def _within(extent: Rect, long_side: int, short_side: int) -> bool:
-    length, width = extent[2] - extent[0], extent[3] - extent[1]
+    length, width = _sides(extent)
     return max(length, width) <= long_side and min(length, width) <= short_side
 
 
-def clash(one: Box, other: Box) -> bool:
-    """Whether two boxes of different stations cannot lie where they are."""
-    return (
-        (one.solid or other.solid)
-        and one.x0 < other.x1
-        and other.x0 < one.x1
-        and one.y0 < other.y1
-        and other.y0 < one.y1
-    )
+def _rect(box: Box) -> Rect:
+    return box.x0, box.y0, box.x1, box.y1
+
+
+def clashes(
+    one: tuple[Rects, Rects], other: tuple[Rects, Rects], x: int, y: int
+) -> Iterator[tuple[Rect, Rect]]:
+    """What of two parts of a line cannot lie where it is, the other one moved by (x, y).
+
+    Each part is what stands on the floor, and the floor that it keeps free.
+    """
+    pairs = ((one[0], other[0]), (one[0], other[1]), (one[1], other[0]))
+    for mine, theirs in pairs:
+        for rect in theirs:
+            a, b, c, d = rect[0] + x, rect[1] + y, rect[2] + x, rect[3] + y
+            for item in mine:
+                if item[0] < c and a < item[2] and item[1] < d and b < item[3]:
+                    yield item, (a, b, c, d)
 
 
 class Folder:
@@ -232,32 +256,20 @@ class Folder:
         radius, sign = self.line.bend.radius, 1 if turn == "L" else -1
         before, after = one.lead_out, other.lead_in
         x, y = one.out[0] + before + radius, one.out[1] + sign * (radius + after)
+        mine, theirs = one.faced(0), other.faced(sign % 4)
         need = 0
-        for box in other.boxes:
-            moved = turned_box(box, sign % 4, x, y)
-            for item in one.boxes:
-                if clash(item, moved):
-                    if variant == 0:
-                        need = max(need, item.x1 - moved.x0)
-                    elif sign > 0:
-                        need = max(need, item.y1 - moved.y0)
-                    else:
-                        need = max(need, moved.y1 - item.y0)
         # Moving one run away can bring it level with more of the other: all that it would meet is
         # asked for until nothing more comes up.
         while True:
             dx, dy = (need, 0) if variant == 0 else (0, sign * need)
             more = need
-            for box in other.boxes:
-                moved = turned_box(box, sign % 4, x + dx, y + dy)
-                for item in one.boxes:
-                    if clash(item, moved):
-                        if variant == 0:
-                            more = max(more, need + item.x1 - moved.x0)
-                        elif sign > 0:
-                            more = max(more, need + item.y1 - moved.y0)
-                        else:
-                            more = max(more, need + moved.y1 - item.y0)
+            for item, moved in clashes(mine, theirs, x + dx, y + dy):
+                if variant == 0:
+                    more = max(more, need + item[2] - moved[0])
+                elif sign > 0:
+                    more = max(more, need + item[3] - moved[1])
+                else:
+                    more = max(more, need + moved[3] - item[1])
             if more == need:
                 break
             need = more
@@ -275,16 +287,15 @@ class Folder:
         radius, sign = self.line.bend.radius, 1 if turn == "LL" else -1
         x = one.out[0] + one.lead_out - other.lead_in
         y = one.out[1] + sign * 2 * radius
+        solid, free = one.faced(0)
+        theirs_solid, theirs_free = other.faced(2)
         need = 0
-        for box in other.boxes:
-            moved = turned_box(box, 2, x, y)
-            for item in one.boxes:
-                if (
-                    (item.solid or moved.solid)
-                    and item.x0 < moved.x1
-                    and moved.x0 < item.x1
-                ):  # fmt: skip
-                    need = max(need, item.y1 - moved.y0 if sign > 0 else moved.y1 - item.y0)
+        pairs = ((solid, theirs_solid), (solid, theirs_free), (free, theirs_solid))
+        for mine, theirs in pairs:
+            for a, b, c, d in theirs:
+                for item in mine:
+                    if item[0] < c + x and a + x < item[2]:
+                        need = max(need, item[3] - b - y if sign > 0 else d + y - item[1])
         return -(-need // STEP_MM) * STEP_MM
 
     # --- outlines ----------------------------------------------------------------------------
@@ -325,6 +336,8 @@ class Folder:
                 for end in self._ends(far):
                     following = self.run(last + 1, far, end)
                     key = (first, last, far, end if far == self.joints else 0)
+                    if not self._may_fit(made, run, following, word, long_side, short_side):
+                        continue
                     for variant, straight in enumerate(self._straights(run, following, word, key)):
                         if straight is None:
                             continue
@@ -348,6 +361,29 @@ class Folder:
                         yield from self._carry_on(
                             longer, last + 1, far, bends - len(word), long_side, short_side
                         )
+
+    def _may_fit(
+        self, made: Outline, run: Run, following: Run, word: str, long_side: int, short_side: int
+    ) -> bool:
+        """Whether an outline can go into a rectangle with a run more, however long the chain.
+
+        More chain moves the run along one axis: across it, the outline stays as it is; along it,
+        the outline is no shorter than its longer part.
+        """
+        _, (x, y), heading = made.frames[-1]
+        straight = (run.lead_out, following.lead_in) if len(word) == 1 else (0, 0)
+        at, ahead, _ = self._turned(run, following, word, straight)
+        mx, my = turned(*at, heading)
+        there = turned_rect(following.extent, (heading + ahead) % 4, x + mx, y + my)
+        both = _sides(_around(made.extent, there))
+        longer = tuple(map(max, _sides(made.extent), _sides(there)))
+        along = heading % 2
+        # A quarter turn has its chain before or after the bend; a half turn has it across.
+        for axis in (along, 1 - along) if len(word) == 1 else (1 - along,):
+            sides = (longer[0], both[1]) if axis == 0 else (both[0], longer[1])
+            if max(sides) <= long_side and min(sides) <= short_side:
+                return True
+        return False
 
     def _straights(
         self, one: Run, other: Run, word: str, key: tuple[object, ...]
@@ -387,43 +423,43 @@ class Folder:
     def shape(self, outline: Outline) -> Shape | None:
         """The boxes of a fold; None where the line would run into itself."""
         frames, straights = outline.frames, outline.straights
-        parts: list[list[Box]] = []
+        words = [(joint, word) for joint, (word, _) in enumerate(outline.joints) if word]
+        turns: list[tuple[list[Box], list[Point], Point]] = []
+        parts: list[tuple[tuple[Rects, Rects], int, int]] = []
+        for place, (run, (x, y), heading) in enumerate(frames):
+            parts.append((run.faced(heading), x, y))
+            if place < len(words):
+                joint, word = words[place]
+                turn = self._turn(run, frames[place + 1][0], word, straights[place], joint)
+                turns.append(turn)
+                parts.append((_faced(turn[0], heading), x, y))
+        if _meets_itself(parts):
+            return None
+        boxes: list[Box] = []
         path: list[Point] = []
         ports: list[tuple[Point, Point]] = []
-        turns = [(joint, word) for joint, (word, _) in enumerate(outline.joints) if word]
-        chain_mm = 0
         for place, (run, (x, y), heading) in enumerate(frames):
-            parts.append([turned_box(box, heading, x, y) for box in run.boxes])
+            boxes += [turned_box(box, heading, x, y) for box in run.boxes]
             path += [_at(point, heading, x, y) for point in run.path]
             ports += [
                 (_at(one, heading, x, y), _at(other, heading, x, y)) for one, other in run.ports
             ]
-            if place == len(turns):
-                break
-            joint, word = turns[place]
-            boxes, line, far = self._turn(run, frames[place + 1][0], word, straights[place], joint)
-            parts.append([turned_box(box, heading, x, y) for box in boxes])
-            moved = [_at(point, heading, x, y) for point in line]
-            path += moved
-            following = frames[place + 1][1]
-            ports += [
-                (_at(run.out, heading, x, y), moved[0]),
-                (_at(far, heading, x, y), following),
-            ]
-            chain_mm += sum(
-                max(box.x1 - box.x0, box.y1 - box.y0) for box in boxes if box.note == "chain"
-            )
-        if _meets_itself(parts):
-            return None
-        for part in parts[::2]:
-            chain_mm += sum(
-                max(box.x1 - box.x0, box.y1 - box.y0) for box in part if box.note == "chain"
-            )
-        boxes_ = tuple(box for part in parts for box in part)
-        x0, y0, x1, y1 = extent_of(boxes_)
+            if place < len(turns):
+                pieces, line, far = turns[place]
+                boxes += [turned_box(box, heading, x, y) for box in pieces]
+                moved = [_at(point, heading, x, y) for point in line]
+                path += moved
+                ports += [
+                    (_at(run.out, heading, x, y), moved[0]),
+                    (_at(far, heading, x, y), frames[place + 1][1]),
+                ]
+        chain_mm = sum(
+            max(box.x1 - box.x0, box.y1 - box.y0) for box in boxes if box.note == "chain"
+        )
+        x0, y0, x1, y1 = extent_of(boxes)
         return Shape(
             outline.turns,
-            tuple(box.moved(-x0, -y0) for box in boxes_),
+            tuple(box.moved(-x0, -y0) for box in boxes),
             tuple((px - x0, py - y0) for px, py in path),
             tuple(((ax - x0, ay - y0), (bx - x0, by - y0)) for (ax, ay), (bx, by) in ports),
             x1 - x0,
@@ -489,14 +525,19 @@ def _arc(x: int, y: int, heading: int, sign: int, radius: int) -> list[Point]:
     return made
 
 
-def _meets_itself(parts: list[list[Box]]) -> bool:
-    """Whether boxes of different runs or turns clash; parts alternate between runs and turns."""
-    extents = [extent_of(tuple(part)) for part in parts]
-    for place, part in enumerate(parts):
-        for other in range(place):
-            a, b = extents[place], extents[other]
-            if a[0] >= b[2] or b[0] >= a[2] or a[1] >= b[3] or b[1] >= a[3]:
-                continue
-            if any(clash(box, item) for box in part for item in parts[other]):
-                return True
-    return False
+def _faced(boxes: Sequence[Box], heading: int) -> tuple[Rects, Rects]:
+    """What stands on the floor, and the floor kept free, turned by quarters to the left."""
+    solid, free = (
+        [turned_rect(_rect(box), heading, 0, 0) for box in boxes if box.solid is wanted]
+        for wanted in (True, False)
+    )
+    return solid, free
+
+
+def _meets_itself(parts: Sequence[tuple[tuple[Rects, Rects], int, int]]) -> bool:
+    """Whether parts of a line, each moved to its place, are in each other's way."""
+    return any(
+        next(clashes(one, other, ox - x, oy - y), None) is not None
+        for place, (one, x, y) in enumerate(parts)
+        for other, ox, oy in parts[:place]
+    )

@@ -113,3 +113,11 @@ def test_svg_needs_no_cad_library() -> None:
         [sys.executable, "-c", program, BRIEF, file], capture_output=True, check=False
     )
     assert result.returncode != 3
+
+
+def test_what_is_odd_in_a_brief_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    brief = tmp_path / "odd.yaml"
+    text = Path(BRIEF).read_text(encoding="utf-8")
+    brief.write_text(text.replace("ceiling: 9 ft", "ceiling: 70 ft"), encoding="utf-8")
+    assert main(["draw", str(brief), "1", "--out", str(tmp_path / "line.svg")]) == 0
+    assert "note:" in capsys.readouterr().err

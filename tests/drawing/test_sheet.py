@@ -250,3 +250,40 @@ def test_a_line_that_stays_is_not_packed_away() -> None:
     _, _, drawn = example("startup")
     with pytest.raises(ValueError, match="mobility: stowed"):
         wanted_of(drawn, "stowed")
+
+
+def test_a_line_that_travels_is_drawn_on_its_vehicle() -> None:
+    study, layout, drawn = drawn_line(
+        mobility="mobile",
+        speed="30 cpm",
+        vehicle={"length": "8 m", "width": "2.4 m", "height": "2.4 m"},
+    )
+    sheet = sheet_of(study, layout, wanted_of(drawn, "stowed"), "stowed")
+    check_page(sheet)
+    (view,) = sheet.views
+    assert view.figure.title == "Plan, on the vehicle"
+    assert not keyed(sheet, "north")
+    assert any(words.text == "Bed 8,000 × 2,400" for words in keyed(sheet, "fact"))
+    fill = [k for k, station in enumerate(layout.stations) if station.function == "fill"]
+    assert set(fill) <= {s.station for s in view.figure.shapes if s.role == "machine"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_heights_are_written_in_both_units(name: str) -> None:
+    """The drop and what is left to the ceiling as well as the heights."""
+    study, layout, _ = example(name)
+    for paper in ("letter", "tabloid"):
+        sheet = example_sheet(name, "elevation", paper)  # type: ignore[arg-type]
+        measures = {words.text for words in keyed(sheet, "measure")}
+        spare_mm = study.inquiry.ceiling_mm - layout.heights.top_mm
+        for height_mm in (layout.heights.drop_mm, spare_mm):
+            both = f"{height_mm:,.0f} ({feet_and_inches(height_mm)})"
+            assert height_mm <= 0 or both in measures, (height_mm, measures)
+
+
+def test_the_door_is_dimensioned() -> None:
+    _, _, drawn = example("startup")
+    (door,) = drawn.plan.doors
+    measures = {words.text.split(" ")[0] for words in keyed(example_sheet("startup"), "measure")}
+    for length_mm in (door.start_mm, door.width_mm, drawn.plan.room_width_mm - door.end_mm):
+        assert f"{length_mm:,.0f}" in measures

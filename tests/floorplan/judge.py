@@ -17,6 +17,8 @@ from lineconfig.floorplan.plan import Opening, Plan, Rectangle
 TOUCH_MM2 = 1.0
 """Overlap that counts as none: a sliver of a square millimetre."""
 PORT_MM = 5.0
+DOOR_FLOOR_MM = 1220.0
+"""A leaf of 4 ft swings in over this floor; a door of 8 ft has two. Common practice."""
 LEAST_WAY_MM = 711.0
 """Exit routes are at least 28 in wide at all points: 29 CFR 1910.36(g)(2), from memory."""
 
@@ -35,7 +37,21 @@ def kept_free(plan: Plan) -> list[Rectangle]:
 
 def faults(plan: Plan, walkway_mm: float, grid_mm: float) -> list[str]:
     """Everything that is wrong with a plan; empty where nothing is."""
-    return [*_geometry(plan), *_ports(plan), *_walkways(plan, walkway_mm), *_grid(plan, grid_mm)]
+    return [
+        *_geometry(plan), *_door(plan), *_ports(plan), *_walkways(plan, walkway_mm),
+        *_grid(plan, grid_mm),
+    ]  # fmt: skip
+
+
+def _door(plan: Plan) -> list[str]:
+    """Nothing stands where the door's leaves swing."""
+    floor = [door_polygon(plan, door, DOOR_FLOOR_MM) for door in plan.doors]
+    return [
+        f"{item.label} stands in the door"
+        for item in solids(plan)
+        for place in floor
+        if polygon(item).intersection(place).area > TOUCH_MM2
+    ]
 
 
 def _geometry(plan: Plan) -> list[str]:
@@ -109,7 +125,7 @@ def _walkways(plan: Plan, walkway_mm: float) -> list[str]:
     found += [
         f"no walkway reaches the place {item.label} of {item.station}"
         for item in places
-        if polygon(item).distance(net) > 1.0
+        if net.is_empty or polygon(item).distance(net) > 1.0
     ]
     return found
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 
 import pytest
 from shapely.geometry import Point
 
-from lineconfig.floorplan.plan import Plan
+from lineconfig.floorplan.plan import Obstacle, Opening, Plan, Port, Rectangle
 from lineconfig.layout import Layout
 from lineconfig.locate import examples_dir
 from lineconfig.session import Study, open_study
@@ -51,6 +53,81 @@ def test_everything_shown_fits_its_room(name: str) -> None:
         if plan.rectangles not in seen and len(seen) < MOST_JUDGED:
             seen.add(plan.rectangles)
             assert faults(plan, 915, grid_mm) == [], (name, layout.id)
+
+
+def _moved(plan: Plan, at: int, x_mm: float, y_mm: float) -> Plan:
+    items = list(plan.rectangles)
+    items[at] = replace(items[at], x_mm=items[at].x_mm + x_mm, y_mm=items[at].y_mm + y_mm)
+    return replace(plan, rectangles=tuple(items))
+
+
+def _with(plan: Plan, item: Rectangle) -> Plan:
+    return replace(plan, rectangles=(*plan.rectangles, item))
+
+
+def _fenced(plan: Plan) -> Plan:
+    """Something long stands across the room, one metre inside the door."""
+    (door,) = plan.doors
+    assert door.wall == "west"
+    fence = Rectangle(None, "conveyor", 1000.0, 0.0, 50.0, plan.room_width_mm, "fence")
+    return _with(plan, fence)
+
+
+def _in_door(plan: Plan) -> Plan:
+    (door,) = plan.doors
+    box = Rectangle(None, "machine", 100.0, door.start_mm, 300.0, 300.0, "crate")
+    return _with(plan, box)
+
+
+def _column(plan: Plan) -> Plan:
+    machine = next(item for item in plan.rectangles if item.what == "machine")
+    column = Obstacle("column", machine.x_mm + 10, machine.y_mm + 10, 100.0, 100.0)
+    return replace(plan, obstacles=(column,))
+
+
+def _machine(plan: Plan) -> int:
+    return next(k for k, item in enumerate(plan.rectangles) if item.what == "machine")
+
+
+def _without_walkways(plan: Plan) -> Plan:
+    kept = tuple(item for item in plan.rectangles if item.what != "walkway")
+    return replace(plan, rectangles=kept)
+
+
+def _walled_up(plan: Plan) -> Plan:
+    door = Opening("door", "east", plan.room_width_mm - 900.0, plan.room_width_mm - 100.0)
+    corner = Rectangle(None, "machine", plan.room_length_mm - 2000.0, plan.room_width_mm - 1000.0,
+                       100.0, 1000.0, "shelf")  # fmt: skip
+    beside = Rectangle(None, "machine", plan.room_length_mm - 2000.0, plan.room_width_mm - 1100.0,
+                       2000.0, 100.0, "shelf")  # fmt: skip
+    return replace(_with(_with(plan, corner), beside), doors=(door,), exits=(door,))
+
+
+def _ports_apart(plan: Plan) -> Plan:
+    (one, other), *rest = plan.ports
+    return replace(plan, ports=((one, Port(other.x_mm + 6.0, other.y_mm)), *rest))
+
+
+@pytest.mark.parametrize(
+    ("spoil", "said"),
+    [
+        (lambda plan: _moved(plan, _machine(plan), 0.0, 200.0), "lies on"),
+        (lambda plan: _moved(plan, _machine(plan), -1e5, 0.0), "sticks out"),
+        (_ports_apart, "do not meet"),
+        (_column, "lies on column"),
+        (_in_door, "stands in the door"),
+        (_without_walkways, "no walkway reaches"),
+        (_fenced, "cut off from the door"),
+        (_walled_up, "cut off from the door"),
+    ],
+)
+def test_the_judge_finds_what_is_wrong_with_a_spoiled_plan(
+    spoil: Callable[[Plan], Plan], said: str
+) -> None:
+    """A judge that could not find fault would show nothing."""
+    _, plan = plans("startup")[0]
+    found = faults(spoil(plan), 915, 100.0)
+    assert any(said in fault for fault in found), found
 
 
 @each_example

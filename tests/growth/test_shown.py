@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -32,6 +34,16 @@ def plan() -> GrowthPlan:
     return found
 
 
+@cache
+def planned_scenarios() -> tuple[GrowthPlan, ScenarioPlan]:
+    found = study(cans=240_000, later=2_000_000, scenarios=SCENARIOS)
+    plan = plan_growth(found)
+    assert isinstance(plan, GrowthPlan)
+    answer = plan_scenarios(found, plan)
+    assert isinstance(answer, ScenarioPlan)
+    return plan, answer
+
+
 def test_the_record_has_the_contracts_keys(plan: GrowthPlan) -> None:
     record = json.loads(json.dumps(growth_record(plan, None), allow_nan=False))
     assert {"phases", "total", "alternatives"} <= set(record)
@@ -57,9 +69,7 @@ def test_the_text_tells_the_step_its_credit_and_its_region(plan: GrowthPlan) -> 
 
 
 def test_scenarios_are_in_text_and_record() -> None:
-    found = study(cans=240_000, later=2_000_000, scenarios=SCENARIOS)
-    plan, answer = plan_growth(found), plan_scenarios(found)
-    assert isinstance(plan, GrowthPlan) and isinstance(answer, ScenarioPlan)
+    plan, answer = planned_scenarios()
     text = growth_text(plan, answer)
     assert max(map(len, text.splitlines())) <= 80
     assert "Best on average" in text and "regret" in text
@@ -94,3 +104,94 @@ def test_the_command_explains_a_year_without_a_line(
     assert "there is no line" in capsys.readouterr().out
     assert main(["grow", file, "--json"]) == 1
     assert json.loads(capsys.readouterr().out)["blocked_year"] == 3
+
+
+# --- sentences and the record --------------------------------------------------------------------
+
+
+def amount(text: str) -> float:
+    """An amount as it is printed: `28k`, `1.23M`, `-118k`."""
+    scale = {"k": 1e3, "M": 1e6}.get(text[-1], 1.0)
+    return float(text.rstrip("kM").replace(",", "")) * scale
+
+
+def near(text: str, value: float) -> bool:
+    """Whether an amount as printed is that of the record, to the digits printed."""
+    digit = {"k": 1e3, "M": 1e4}.get(text[-1], 1.0)
+    return abs(amount(text) - value) <= 0.51 * digit
+
+
+AMOUNT = r"[+-]?[\d.,]+[kM]?"
+
+
+def stated(text: str, pattern: str) -> tuple[str, ...]:
+    found = re.search(pattern, text)
+    assert found is not None, pattern
+    return found.groups()
+
+
+def test_sentences_state_the_figures_of_the_record(plan: GrowthPlan) -> None:
+    record, text = growth_record(plan, None), growth_text(plan, None)
+    flat = " ".join(text.split())
+    total, low, high = stated(
+        flat, rf"cheapest path: ({AMOUNT}) in present value \(({AMOUNT}) to ({AMOUNT})\)"
+    )
+    assert near(total, record["total"])
+    assert near(low, record["at_other_prices"]["low"]["total"])
+    assert near(high, record["at_other_prices"]["high"]["total"])
+    for phase in record["phases"]:
+        cans, spend = stated(
+            text,
+            rf"(?m)^{phase['year']}\s+{phase['layout']}\s+([\d,]+)\s+[\d,]+\s+\d+\s+({AMOUNT})$",
+        )
+        assert amount(cans) == phase["cans_per_year"] and near(spend, phase["spend"])
+    step = record["phases"][1]
+    (credit,) = stated(flat, rf"serves again in the [^:]+: ({AMOUNT}) credited")
+    assert near(credit, step["credit"])
+    (year,) = stated(flat, r"The step has paid for itself in year (\d+)")
+    assert int(year) == int(step["pays_in_year"]) + 1
+    final, against, first = stated(text, rf"bought now\s+({AMOUNT})\s+({AMOUNT})\s+({AMOUNT})\n")
+    other = record["alternatives"]["final-now"]
+    assert near(final, other["total"]) and near(first, other["first_cost"])
+    assert near(against, other["total"] - record["total"])
+    (each,) = stated(text, rf"cheapest to buy, each time\s+({AMOUNT})\s")
+    assert near(each, record["alternatives"]["cheapest-each-time"]["total"])
+    (saving,) = stated(flat, rf"Growing in steps saves ({AMOUNT}) against")
+    region = record["step_by_step"]
+    assert near(saving, region["saving"])
+    (rate,) = stated(flat, r"at discount rates above ([\d.]+)%")
+    assert float(rate) == pytest.approx(100 * region["cheaper_at_rates"][0][0], abs=0.051)
+    side, cans = stated(flat, r"today's volume is (below|above) ([\d,]+) cans a year")
+    assert amount(cans) == region["even_at_cans_per_year"]
+    assert (side == "below") == region["cheaper_below"]
+    for kept in record["todays_purchase"]:
+        if kept["serves_in"] is not None:
+            paid, year, off = stated(
+                flat, rf"({AMOUNT}) out in year (\d+), ({AMOUNT}) off the price"
+            )
+            assert near(paid, kept["paid"]) and near(off, kept["credit"])
+            assert int(year) == kept["until_year"]
+
+
+def test_another_figure_in_the_record_is_found_out(plan: GrowthPlan) -> None:
+    """The comparison itself can fail."""
+    record, text = growth_record(plan, None), growth_text(plan, None)
+    (total,) = stated(text, rf"cheapest path: ({AMOUNT}) ")
+    assert near(total, record["total"])
+    assert not near(total, record["total"] * 1.01)
+
+
+def test_what_is_said_of_scenarios_is_in_the_record() -> None:
+    plan, answer = planned_scenarios()
+    text, record = growth_text(plan, answer), growth_record(plan, answer)["scenarios"]
+    rows = dict(re.findall(r"(?m)^(\S+-[0-9a-f]{6}) +((?:[\d.]+[kM]? +){2}.*)$", text))
+    told = {line["layout"]: line for line in record["first_lines"]}
+    assert rows
+    for layout, row in rows.items():
+        line, figures = told[layout], row.split()
+        expected = [*line["totals"], line["average"], line["regret"]]
+        assert len(figures) == len(expected)
+        assert all(near(a, b) for a, b in zip(figures, expected, strict=True))
+    flat = " ".join(text.split())
+    assert re.search(rf"(?i)least to regret: {record['least_regret']}", flat)
+    assert re.search(rf"(?i)best on average[^:]*: {record['best_on_average']}", flat)

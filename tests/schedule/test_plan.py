@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -19,8 +20,8 @@ from lineconfig.present.schedule import schedule_record, schedule_text, weeks_te
 from lineconfig.schedule.changeovers import change_minutes
 from lineconfig.schedule.plan import Schedule, schedule_of
 from lineconfig.session import Study
+from tests.growth.plans import shipped, write_brief
 from tests.growth.plans import study as growing
-from tests.growth.plans import write_brief
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 STANDARD, TALL, SLEEK, SLIM = (
@@ -254,6 +255,64 @@ def test_the_record_has_the_contracts_keys_and_is_plain_data() -> None:
     assert sorted(record["order"]) == sorted([STANDARD, TALL, SLIM])
     hours = [record[key] for key in ("run_hours", "changeover_hours", "spare_hours")]
     assert sum(hours) == pytest.approx(record["available_hours"], abs=1e-3)
+
+
+FIGURE = r"-?[\d,]*\d(?:\.\d+)?"
+
+
+def number(text: str) -> float:
+    return float(text.replace(",", ""))
+
+
+def test_sentences_state_the_figures_of_the_record() -> None:
+    schedule = with_margins(400, 400, 20)
+    record, text = schedule_record(schedule), schedule_text(schedule)
+    flat = " ".join(text.split())
+
+    def stated(pattern: str) -> list[float]:
+        found = re.search(pattern, flat)
+        assert found is not None, pattern
+        return [number(each) for each in found.groups()]
+
+    assert stated(rf"A round has ({FIGURE}) min of changing over; no order takes less") == [
+        round(record["round_min"])
+    ]
+    assert record["order_is_exact"]
+    for words, key in (
+        ("running, starting and cleaning", "run_hours"), ("changing over", "changeover_hours"),
+        ("there are", "available_hours"), ("spare", "spare_hours"),
+    ):  # fmt: skip
+        assert stated(rf" {words} ({FIGURE})")[0] == pytest.approx(record[key], abs=0.051)
+    lots = record["lots"]
+    weeks, cheapest, now, least = stated(
+        rf"with a round of ({FIGURE}) weeks: ({FIGURE}) USD a year; with .*? it is ({FIGURE})\. "
+        rf"Even with each format at its own best interval it would not fall below ({FIGURE})\."
+    )
+    assert weeks == pytest.approx(lots["cheapest_weeks"], abs=0.0051)
+    assert cheapest == round(lots["cheapest_cost_per_year"])
+    assert now == round(lots["cost_per_year"]) and least == round(lots["least_cost_per_year"])
+    (poorest,) = [
+        item for item in record["contributions"] if item["format"] in record["not_worth_carrying"]
+    ]
+    assert stated(rf"it costs ({FIGURE}) USD a year more than it brings in") == [
+        -round(poorest["contribution"])
+    ]
+    parts = ("running", "changing", "stock", "parts")
+    for item in record["contributions"]:
+        costs = sum(item[key] for key in parts)
+        assert item["contribution"] == pytest.approx(item["margin"] - costs, abs=0.03)
+    bought = sum(part["price"]["typical"] for part in record["change_parts"])
+    longest = max(p["lead_time_weeks"] for p in record["change_parts"] if not p["included"])
+    assert stated(
+        rf"To buy: ({FIGURE}) USD at typical prices; .* slowest takes ({FIGURE}) weeks\."
+    ) == [round(bought), longest]
+    for campaign in record["campaigns"]:
+        name = shipped().containers[campaign["format"]].name
+        minutes, cans, hours = stated(
+            rf"{re.escape(name)} ({FIGURE}) min ({FIGURE}) ({FIGURE}) {FIGURE} {FIGURE}"
+        )
+        assert (minutes, cans) == (round(campaign["change_min"]), campaign["cans"])
+        assert hours == pytest.approx(campaign["hours"], abs=0.051)
 
 
 def test_the_command_prints_text_and_json(capsys: pytest.CaptureFixture[str]) -> None:
