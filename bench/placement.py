@@ -15,7 +15,7 @@ TOP = 10
 def measured(name: str) -> tuple[int, int, float, float]:
     """Layouts, how many of them fit, and the CPU seconds of both rounds [s]."""
     from lineconfig.connect.assemble import assemble
-    from lineconfig.floorplan.folding import fold
+    from lineconfig.floorplan.folding import tried
     from lineconfig.floorplan.plan import Plan
     from lineconfig.floorplan.room import FLOOR_PLAN
     from lineconfig.locate import examples_dir
@@ -23,7 +23,7 @@ def measured(name: str) -> tuple[int, int, float, float]:
 
     study = open_study(examples_dir() / f"{name}.yaml").varied(without={FLOOR_PLAN})
     layouts = [assemble(study.inquiry, study.terms, f) for f in islice(study.found(), TOP)]
-    fold.cache_clear()
+    tried.cache_clear()
     spent = []
     fitting = 0
     for _ in range(2):

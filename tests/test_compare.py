@@ -104,6 +104,8 @@ def test_two_briefs_say_what_came_in(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert main(["compare", str(STARTUP), "--with", str(higher)]) == 0
     told = capsys.readouterr().out
     assert "Full-height sweep depalletizer" in told and "(in)" in told and "(out)" not in told
+    # Why it was not there before: under the low ceiling no such line stands.
+    assert "before:" in told and "ceiling" in told.split("(in)")[1]
 
 
 def test_one_layout_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
@@ -126,9 +128,7 @@ def test_where_nothing_fits_the_json_says_why(
 
 def test_what_is_odd_in_a_brief_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """On standard error, so that the JSON stays JSON."""
-    text = STARTUP.read_text(encoding="utf-8")
-    file = tmp_path / "odd.yaml"
-    file.write_text(text.replace("speed: 30 cpm", "speed: 3000 cpm"), encoding="utf-8")
+    file = write_brief(tmp_path, growth=[], staff={"wage": "900 USD/h", "ladder_work": True})
     notes = [str(note) for note in open_study(file).notes]
     assert notes
     for command in ("compare", "schedule", "grow"):

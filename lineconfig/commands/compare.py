@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from lineconfig.commands import (
     ANSWERED,
@@ -19,6 +20,9 @@ from lineconfig.commands import (
     say_notes,
 )
 from lineconfig.errors import InputError
+
+if TYPE_CHECKING:
+    from lineconfig.changes import Answered
 
 
 def add(commands: Any) -> None:
@@ -85,6 +89,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _briefs(arguments: argparse.Namespace) -> int:
+    from lineconfig.changes import Answered
     from lineconfig.compare import asked, changes
     from lineconfig.present.compare import asked_record, changes_record, changes_text
     from lineconfig.rank import recommend
@@ -97,6 +102,7 @@ def _briefs(arguments: argparse.Namespace) -> int:
         say_notes(study.notes)
     before, after = (recommend(study, view=arguments.by) for study in studies)
     found, differing = changes(before, after), asked(before.need, after.need)
+    reasons = _reasons([Answered(*each) for each in zip(studies, (before, after), strict=True)])
     if arguments.json:
         from lineconfig.present.records import no_layout_record
 
@@ -104,10 +110,19 @@ def _briefs(arguments: argparse.Namespace) -> int:
         print_json(
             {
                 "asked": asked_record(differing),
-                "changes": changes_record(found),
+                "changes": changes_record(found, reasons),
                 "no_layout": {word: no_layout_record(each) for word, each in unmet.items()},
             }
         )
     else:
-        print(changes_text(before, after, found, differing))
+        print(changes_text(before, after, found, differing, reasons))
     return ANSWERED if found else NO_LAYOUT
+
+
+def _reasons(sides: Sequence[Answered]) -> dict[str, str]:
+    """Why kinds of arrangement came or went, for the first few of them."""
+    from lineconfig.changes import ranking_changes, with_reasons
+
+    before, after = sides
+    told = with_reasons(ranking_changes(before, after), before, after)
+    return {each.family: each.reason for each in told if each.move in ("new", "gone")}

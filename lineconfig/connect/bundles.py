@@ -138,6 +138,8 @@ class Place:
     per_hour: float
     uses: tuple[float, ...]
     always: bool
+    attended: bool
+    """Whether somebody always stands at any station here."""
     minutes_per_can: tuple[float, ...]
     stops_most: float
     stop_min: float
@@ -193,6 +195,7 @@ def place(section: str, function: str, stated: Sequence[Stated]) -> Place:
         per_hour=min(item.per_hour for item in stated),
         uses=tuple(map(min, zip(*(item.uses for item in stated), strict=True))),
         always=all(attended),
+        attended=any(attended),
         minutes_per_can=minutes,
         stops_most=max(s.stops_per_can for s in stations),
         stop_min=min(s.stop_min_per_can for s in stations),
@@ -202,6 +205,41 @@ def place(section: str, function: str, stated: Sequence[Stated]) -> Place:
         changeover_person_min=min(s.changeover_person_min for s in stations),
         speed_least=tuple(map(min, zip(*(s.rated_cpm for s in stations), strict=True))),
         speed_most=tuple(map(max, zip(*(s.rated_cpm for s in stations), strict=True))),
+    )
+
+
+def joined_place(places: Sequence[Place]) -> Place:
+    """The least figures of one function over places of several bundles of the same section."""
+    first = places[0]
+    if len(places) == 1:
+        return first
+    stated = tuple(dict.fromkeys(item for p in places for item in p.stated))
+    if len(stated) == len(first.stated):
+        return first
+    always, attended = all(p.always for p in places), any(p.attended for p in places)
+    minutes = tuple(map(min, zip(*(p.minutes_per_can for p in places), strict=True)))
+    return Place(
+        function=first.function,
+        stretch=first.stretch,
+        stated=stated,
+        first_cost=min(p.first_cost for p in places),
+        area=min(p.area for p in places),
+        standing=min(p.standing for p in places),
+        standing_most=max(p.standing_most for p in places),
+        rows=tuple(item.row for item in stated),
+        per_hour=min(p.per_hour for p in places),
+        uses=tuple(map(min, zip(*(p.uses for p in places), strict=True))),
+        always=always,
+        attended=attended,
+        minutes_per_can=(0.0,) * len(minutes) if attended and not always else minutes,
+        stops_most=max(p.stops_most for p in places),
+        stop_min=min(p.stop_min for p in places),
+        repairs_most=max(p.repairs_most for p in places),
+        holds_most=max(p.holds_most for p in places),
+        changeover_min=min(p.changeover_min for p in places),
+        changeover_person_min=min(p.changeover_person_min for p in places),
+        speed_least=tuple(map(min, zip(*(p.speed_least for p in places), strict=True))),
+        speed_most=tuple(map(max, zip(*(p.speed_most for p in places), strict=True))),
     )
 
 
@@ -562,20 +600,18 @@ def cluster(bundles: list[Bundle]) -> Bundle:
 
 def merged(ports: Mapping[str, Any], bundles: Sequence[Bundle]) -> Bundle:
     """A bundle of bundles: its figures are the least of theirs, function by function."""
-    by_function: dict[str, dict[Stated, None]] = {}
+    by_function: dict[str, dict[Place, None]] = {}
     absent: set[str] = set()
     names = {p.function for bundle in bundles for p in bundle.places}
     for bundle in bundles:
         for each in bundle.places:
-            by_function.setdefault(each.function, {}).update(dict.fromkeys(each.stated))
+            by_function.setdefault(each.function, {})[each] = None
         absent |= names - {p.function for p in bundle.places}
     # A coder may stand at either end of the filling side, and joints may be missing: such functions
     # are left out of the sums of a mixed bundle, which only makes its bound lower.
     loose = absent | {name for name in names if name == "code" and not ports}
     places = [
-        place(bundles[0].section, function, list(stated))
-        for function, stated in by_function.items()
-        if function not in loose
+        joined_place(tuple(same)) for function, same in by_function.items() if function not in loose
     ]
     bundle = Bundle(bundles[0].section, ports, places, None, lambda: bundles)
     bundle.speed_least = tuple(map(min, zip(*(b.speed_least for b in bundles), strict=True)))

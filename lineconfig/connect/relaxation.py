@@ -91,7 +91,10 @@ class Relaxation:
             minded=self.minded,
             stop_min=tuple(paid * slope for slope in tangent.stop_min),
             changes=changes,
-            paced=tuple(bundle.paced for bundle in self.triple),
+            paced=tuple(
+                bundle.paced if any(slopes) else ""
+                for bundle, slopes in zip(self.triple, tangent.pace, strict=True)
+            ),
             pace=tuple(tuple(paid * slope for slope in slopes) for slopes in tangent.pace),
         )
         ways = [self.triple[i].cheapest(prices, i) for i in SECTIONS]

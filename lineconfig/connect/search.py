@@ -37,6 +37,8 @@ __all__ = ["BOUND_SLACK", "CATCH_UP", "Found", "Key", "Node", "Running", "Search
 Key = tuple[float, float]
 """The view's figure, then life-cycle cost: what lines are ordered by."""
 
+AMPLE = 1.5
+"""With so many times the hours that a node takes at the least, the effective speed can wait."""
 REACHED_SLACK = 1e-6
 """Relative slack over a cost that a line is known to have."""
 DECIMALS = 2
@@ -257,12 +259,18 @@ class _Ranking:
             elif isinstance(item, Branch):
                 node = self.bounds.node(item.part)
                 cost = None
-                if node is not None and self.bounds.settle(node):
+                if node is not None and self._settled(node):
                     cost = self._take(node, key, item.parent)
                 expected = item.parent.cost + item.rise
                 self.gains.learn(item.opening.name, expected, cost)
             else:
                 self.open(item, key)
+
+    def _settled(self, node: Node) -> bool:
+        """Whether the node keeps to the hours, as far as it is worth knowing."""
+        if self.roughly and node.run_hours * AMPLE < self.search.most[HOURS.id]:
+            return True
+        return self.bounds.settle(node)
 
     def _take(self, node: Node, key: Key, parent: Node | None) -> float | None:
         """Put a node on the heap with its own bounds, or its line; its life-cycle cost at least.
@@ -312,7 +320,7 @@ class _Ranking:
         which = rises.index(min(rises))
         child = self.bounds.node(opening.part(which))
         cost = None
-        if child is not None and self.bounds.settle(child):
+        if child is not None and self._settled(child):
             self.bounds.price(child, node, roughly=self.roughly, enough=self.enough)
             cost = child.cost
         self.gains.learn(opening.name, node.cost + rises[which], cost)

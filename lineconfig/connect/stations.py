@@ -187,6 +187,8 @@ class StationBuilder:
     def __init__(self, inquiry: Inquiry) -> None:
         self.inquiry = inquiry
         self._shapes = [shape_of(can) for can in inquiry.containers]
+        self._changes: dict[str, tuple[float, int]] = {}
+        self._platforms: dict[str, bool] = {}
         self._made: dict[Any, Station] = {}
         self._slots: dict[Any, Slot] = {}
 
@@ -209,19 +211,32 @@ class StationBuilder:
             made.append(Slot("convey", (self._joints(joints),)))
         return tuple(made)
 
+    def _change(self, equipment: EquipmentClass) -> tuple[float, int]:
+        """Minutes of the longest format change at a class, and the persons that it takes."""
+        if equipment.id not in self._changes:
+            change = change_of(equipment)
+            self._changes[equipment.id] = worst_minutes(change, self._shapes), change.persons
+        return self._changes[equipment.id]
+
+    def _on_platform(self, equipment: EquipmentClass) -> bool:
+        """Whether any work at a class may be done from a platform."""
+        if equipment.id not in self._platforms:
+            self._platforms[equipment.id] = may_need_platform(equipment)
+        return self._platforms[equipment.id]
+
     def _slot(self, scheme: Scheme, function: Function, options: tuple[Option, ...]) -> Slot:
         """One slot, made once: many schemes have it in common."""
         plan, context = self._context(scheme, function)
         deck = None
         if scheme.section == "empties" and any(
-            may_need_platform(option.equipment) for option in options
+            self._on_platform(option.equipment) for option in options
         ):
             deck = self._deck(scheme)
         key = (function, options, context, deck)
         if key not in self._slots:
             stations = []
             for option in options:
-                around = deck if may_need_platform(option.equipment) else None
+                around = deck if self._on_platform(option.equipment) else None
                 made = (option.id, option.owned, context, around)
                 if made not in self._made:
                     self._made[made] = self._build(scheme, function, option, plan)
@@ -242,10 +257,14 @@ class StationBuilder:
         if function not in ("unload", "guard", "lower"):
             return None, (form,)
         plan = self._plan(scheme)
-        context = (form, plan, scheme.ports["infeed"])
-        if function == "guard":
-            return plan, (*context, scheme.first("unload").equipment.stopping_min)
-        return plan, context
+        context = (form, plan.loads_per_pallet)
+        match function:
+            case "unload":
+                return plan, (*context, plan.deck_mm, plan.top_mm)
+            case "guard":
+                return plan, (*context, scheme.first("unload").equipment.stopping_min)
+            case _:
+                return plan, (*context, plan.deck_mm, scheme.ports["infeed"])
 
     def _plan(self, scheme: Scheme) -> HeightPlan:
         """The heights of the empties side."""
@@ -266,7 +285,7 @@ class StationBuilder:
 
     def _platform_m2(self, scheme: Scheme, equipment: EquipmentClass) -> float:
         """Floor of the platform that a class needs here, besides its clearance."""
-        if not may_need_platform(equipment):
+        if not self._on_platform(equipment):
             return 0.0
         forms: Sequence[SupplyForm] = ()
         if scheme.section == "empties":
@@ -312,8 +331,7 @@ class StationBuilder:
             area_m2 += guard_floor_m2(equipment, scheme.first("unload").equipment)
         stops, utilities = equipment.stops, equipment.utilities
         infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
-        change = change_of(equipment)
-        changeover_min = worst_minutes(change, self._shapes)
+        changeover_min, changing = self._change(equipment)
         tasks = tuple(self._tasks(scheme, function, equipment, plan))
         called = stops.minutes / stops.every_cans if stops and stops.person else 0.0
         return Station(
@@ -339,7 +357,7 @@ class StationBuilder:
             air_l_min=float(utilities.air_l_min) * quantity if utilities else 0.0,
             yearly=self._yearly(scheme, function, equipment, upkeep),
             changeover_min=changeover_min,
-            changeover_person_min=changeover_min * change.persons,
+            changeover_person_min=changeover_min * changing,
             tasks=tasks,
         )
 
@@ -453,8 +471,7 @@ class StationBuilder:
             length_mm = joints * float(habits.joint_mm)
             formats = len(self.inquiry.containers)
             utilities = equipment.utilities
-            change = change_of(equipment)
-            changeover_min = worst_minutes(change, self._shapes)
+            changeover_min, changing = self._change(equipment)
             self._made[key] = Station(
                 function="convey",
                 option=Option(equipment, (UNLIMITED_CPM,) * formats),
@@ -476,7 +493,7 @@ class StationBuilder:
                 air_l_min=0.0,
                 yearly={"upkeep": float(equipment.upkeep or 0.0) * price.typical},
                 changeover_min=changeover_min,
-                changeover_person_min=changeover_min * change.persons,
+                changeover_person_min=changeover_min * changing,
                 tasks=((),) * formats,
             )
         return self._made[key]

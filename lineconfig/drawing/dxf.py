@@ -139,13 +139,15 @@ class _Writer:
         for dimension in view.dimensions:
             upright = not dimension.measure.along_x
             start, end = dimension.measure.start, dimension.measure.end
-            line = place(dimension.line[0])
+            line, words = place(dimension.line[0]), dimension.words
             made = space.add_linear_dim(
                 base=line,
                 p1=(start[0] + shift[0], start[1] + shift[1]),
                 p2=(end[0] + shift[0], end[1] + shift[1]),
                 angle=90 if upright else 0,
-                text=plain(dimension.words.text),
+                text=plain(words.text),
+                location=place(words.box.middle),
+                text_rotation=90 if words.upwards else 0,
                 dimstyle="Standard",
                 override={
                     "dimtxt": TYPE_MM * CAP_HEIGHT * view.scale, "dimtxsty": TYPEFACE,

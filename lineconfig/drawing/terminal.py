@@ -6,8 +6,11 @@ import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
+from textwrap import wrap
 from typing import TextIO
 
+from lineconfig.assess.reaching import WORK_HEIGHTS
+from lineconfig.choose.rules import length_text
 from lineconfig.drawing.elevation import Elevation
 from lineconfig.drawing.flow import heading_at, point_at
 from lineconfig.drawing.plan_figure import PlanFigure
@@ -207,9 +210,11 @@ def plan_lines(drawn: Drawn, layout: Layout, width: int, signs: Signs) -> list[s
         "pallet": f"pallet {signs.pallet}", "person": f"operator {signs.person}",
     }  # fmt: skip
     words = [text for what, text in key.items() if what in shown]
+    if plan.obstacles:
+        words.append(f"obstacle {signs.obstacle}")
     stretched = "" if drawn.placed else ", stretched out"
     title = f"Plan{stretched}, one column {column_mm:,.0f} mm: {', '.join(words)}"
-    lines = [title]
+    lines = wrap(title, width)
     if drawn.placed:
         lines += _walled(canvas, signs, [*plan.doors, *plan.exits], plan.room_length_mm,
                          plan.room_width_mm)  # fmt: skip
@@ -318,7 +323,27 @@ def elevation_lines(
         lines.append(f"{labels.get(row, ''):>{GUTTER - 1}} {line}".rstrip())
     lines.append(" " * GUTTER + signs.floor * columns)
     lines += [" " * GUTTER + line for line in _row_of_numbers(canvas, elevation)]
+    # A height stays in one piece.
+    lines += [line.replace("~", " ") for line in wrap(f"{_heights(elevation)}.", width)]
     return [line[:width] for line in lines]
+
+
+def _heights(elevation: Elevation) -> str:
+    """Heights in both units."""
+    layout, inquiry = elevation.layout, elevation.inquiry
+    light = WORK_HEIGHTS["light"]
+    named = [
+        ("ceiling", inquiry.ceiling_mm),
+        ("frame top", layout.heights.top_mm),
+        ("deck", layout.heights.deck_mm),
+        ("drop", layout.heights.drop_mm),
+        ("filler infeed", layout.infeed_mm),
+        ("light work from", light.low_mm),
+        ("to", light.high_mm),
+        ("reach from the floor to", float(inquiry.habits.overhead_mm)),
+    ]
+    words = [f"{name} {length_text(mm).replace(' ', '~')}" for name, mm in named]
+    return ", ".join(words).capitalize().replace(", to ", " to ")
 
 
 def _profile(canvas: Canvas, elevation: Elevation, signs: Signs) -> None:

@@ -19,6 +19,7 @@ from lineconfig.explain.conflict import line_of
 from lineconfig.explain.least import least_of, least_step
 from lineconfig.explain.room import ROOM_RULES, lines_without_room
 from lineconfig.floorplan.place import stands
+from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.layout import Station
 from lineconfig.need import Need
 from lineconfig.session import Study
@@ -193,6 +194,15 @@ def _on_steps(
         would_do = enough(there, found)
         return place if would_do is None else steps(would_do)
 
+    roomless = _without_room(study)
+    if roomless is not None:
+        # Where no line would do even without the room, none needs to be put into it.
+        bound = _on_steps(roomless, rules, now, step, up, write, enough, far)
+        if bound is None:
+            return None
+        start = round(bound / step)
+        if opened(start) is not None:
+            return bound
     furthest = math.floor(far / step + SLACK) if up > 0 else math.ceil(far / step - SLACK)
     if (furthest - start) * up <= 0:
         return None
@@ -207,6 +217,30 @@ def _on_steps(
         if found is not None:
             return found * step
     return None
+
+
+def _without_room(study: Study) -> Study | None:
+    """The same study without the room, neither placed nor estimated; None where none is asked."""
+    if study.room is None:
+        return None
+    return study.varied(without=study.without | {FLOOR_PLAN} | study.room.supersedes)
+
+
+def _least_value(study: Study, values: Sequence[float], write: needs.Write) -> float | None:
+    """The least change among these values with which some line is valid, least change first."""
+
+    def opens(there: Study) -> Callable[[float], bool]:
+        return lambda value: there.varied(need=write(study.need, value)).feasible
+
+    roomless = _without_room(study)
+    if roomless is not None:
+        bound = least_of(values, opens(roomless))
+        if bound is None:
+            return None
+        if opens(study)(bound):
+            return bound
+        values = values[values.index(bound) + 1 :]
+    return least_of(values, opens(study))
 
 
 def _hours_per_week(study: Study) -> Change | None:
@@ -323,9 +357,7 @@ def _speed(study: Study) -> Change | None:
     elif line_of(study.varied(without=study.without | {"speed"})) is None:
         after = None
     else:
-        after = least_of(
-            slower, lambda value: study.varied(need=needs.with_speed(need, value)).feasible
-        )
+        after = _least_value(study, slower, needs.with_speed)
     if after is None:
         return None
     after = round(after, 2)
@@ -347,16 +379,25 @@ def _near_speed(study: Study, now: float) -> float | None:
     relaxed = study.varied(without=study.without | SPEED_RULES | {HOURS.id})
     if line_of(relaxed) is None:
         return None
+
+    def opens(speed_cpm: float) -> bool:
+        return study.varied(need=needs.with_speed(study.need, speed_cpm)).feasible
+
+    def tried(part: int) -> int:
+        return round(now * (1 + part / TUNNEL_PARTS) * TENTHS)
+
     for step in range(1, TUNNEL_STEPS + 1):
-        for part in (-step, step):
-            value = round(now * (1 + part / TUNNEL_PARTS), 1)
-            if study.varied(need=needs.with_speed(study.need, value)).feasible:
-                return value
+        for side in (-1, 1):
+            if opens(tried(side * step) / TENTHS):
+                # The step before does not: what is nearest lies between the two.
+                between = range(tried(side * (step - 1)) + side, tried(side * step) + side, side)
+                return least_of([each / TENTHS for each in between], opens)
     return None
 
 
+TENTHS = 10
 TUNNEL_PARTS, TUNNEL_STEPS = 50, 25
-"""Steps of a fiftieth, up to half of the speed."""
+"""Steps of a fiftieth, up to half of the speed; in between, tenths of a can per minute."""
 
 
 def _speeds(inquiry: Inquiry, now: float) -> set[float]:
@@ -488,9 +529,7 @@ def _ceiling(study: Study) -> Change | None:
         plan = free.inquiry.heights(supply, unload, lower, scheme.ports["infeed"], ceiling=False)
         heights.add(plan.ceiling_needed_mm)
     wanted = sorted({float(math.ceil(height - SLACK)) for height in heights if height > now})
-    after = least_of(
-        wanted, lambda value: study.varied(need=needs.with_ceiling(need, value)).feasible
-    )
+    after = _least_value(study, wanted, needs.with_ceiling)
     if after is None:
         return None
     return Change(
@@ -518,17 +557,17 @@ def _door(side: str) -> Callable[[Study], Change | None]:
             if length_mm > now
         }
 
-        def write(value: float) -> Need:
-            return needs.with_door(need, **{f"{side}_mm": value})
+        def write(changed: Need, value: float) -> Need:
+            return needs.with_door(changed, **{f"{side}_mm": value})
 
-        after = least_of(sorted(sizes), lambda value: study.varied(need=write(value)).feasible)
+        after = _least_value(study, sorted(sizes), write)
         if after is None:
             return None
         word = "wide" if side == "width" else "high"
         return Change(
             f"site.door.{side}", now.text, f"{after:.0f} mm",
             f"a door {length_text(after)} {word} ({_signed(after - now, 'mm')})",
-            write(after), after / now - 1, Shortfall(after, float(now), "mm"),
+            write(need, after), after / now - 1, Shortfall(after, float(now), "mm"),
             f"the pieces of such a line want a door {length_text(after)} {word}; it is "
             f"{length_text(now)}, {after - now:,.0f} mm short",
         )  # fmt: skip

@@ -161,7 +161,7 @@ def _others(mine: Figures, other: Figures) -> str:
     if not parts:
         return ""
     text = ", ".join(parts[:-1]) + (" and " if parts[1:] else "") + parts[-1]
-    return f"It runs {text}."
+    return f"It {'stands' if text.startswith('on ') else 'runs'} {text}."
 
 
 def _named(study: Study, machines: Sequence[tuple[str, str, str]]) -> str:

@@ -130,16 +130,31 @@ def orientations(site: Site) -> tuple[tuple[int, Hand], ...]:
     return tuple((heading, hand) for hand in hands for heading in range(4))
 
 
-@lru_cache(maxsize=MEMORY)
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """What came of folding a line into a room."""
+
+    folded: Folded | None
+    shapes: int
+    """How many shapes were looked at."""
+
+
 def fold(line: Line, site: Site) -> Folded | None:
     """The first shape that stands in the room; None where none does."""
-    room = site.room
+    return tried(line, site).folded
+
+
+@lru_cache(maxsize=MEMORY)
+def tried(line: Line, site: Site) -> Tried:
+    """The same, with what it took."""
+    room, shapes = site.room, 0
     folder = Folder(line)
     ways_round = orientations(site)
     long_side, short_side = max(room.length, room.width), min(room.length, room.width)
     for outline in chain.from_iterable(
         folder.outlines(bends, long_side, short_side) for bends in range(MOST_BENDS + 1)
     ):
+        shapes += 1
         shape = folder.shape(outline)
         if shape is None:
             continue
@@ -152,8 +167,8 @@ def fold(line: Line, site: Site) -> Folded | None:
             stood = oriented(shape, heading, hand)
             found = Fitting(site, demands_of(stood, line)).position()
             if found is not None:
-                return _folded(stood, hand, found)
-    return None
+                return Tried(_folded(stood, hand, found), shapes)
+    return Tried(None, shapes)
 
 
 def _folded(shape: Shape, hand: Hand, found: tuple[Position, Ways]) -> Folded:

@@ -8,9 +8,10 @@ from typing import Any, cast
 from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.search import Found, Node, Search
-from lineconfig.floorplan.blocks import line_of, up
+from lineconfig.floorplan.blocks import Line, line_of, up
+from lineconfig.floorplan.folding import tried
 from lineconfig.floorplan.place import site_of, stands
-from lineconfig.floorplan.stowing import modules_of
+from lineconfig.floorplan.stowing import Module, modules_of
 from lineconfig.layout import Station
 
 FLOOR_PLAN = "floor-plan"
@@ -26,8 +27,14 @@ MOST_LINES = 3000
 """Lines in a row that may fail to fit before a list ends, whatever they have in common."""
 MOST_AT_FIRST = 400
 """The same as long as no line of the study is known to fit: what lacks is then explained."""
+MOST_SHAPES = 30_000
+"""Shapes in a row that may be folded in vain before a list ends: some seconds of work."""
 MOST_UNBEATEN = 3000
 """The same on the way to the lines that no other beats."""
+
+
+Geometry = tuple[Line | None, tuple[Module, ...] | None]
+"""A line as it stands, and as it is packed; None where that does not matter."""
 
 
 class RoomFilter:
@@ -61,6 +68,12 @@ class RoomFilter:
             )
         return self._geometries[classes]
 
+    def effort(self, geometry: object) -> int:
+        """Shapes that were looked at for a geometry."""
+        line, _ = cast(Geometry, geometry)
+        site = site_of(self.inquiry.need)
+        return 0 if line is None or site is None else tried(line, site).shapes
+
     def fits(self, stations: Sequence[Station]) -> bool:
         """Whether a line fits."""
         geometry = self.geometry(stations)
@@ -85,20 +98,23 @@ class RoomFilter:
     def through(self, lines: Iterator[Found]) -> Iterator[Found]:
         """The lines that fit, in the order in which they come."""
         refused: set[object] = set()
-        lines_refused = 0
+        lines_refused = shapes = 0
         for found in lines:
             stations = stations_of(found)
             if self.fits(stations):
                 refused.clear()
-                lines_refused = 0
+                lines_refused = shapes = 0
                 yield found
                 continue
             self.passed_over.add(found.order)
-            refused.add(self.geometry(stations))
+            geometry = self.geometry(stations)
+            if geometry not in refused:
+                refused.add(geometry)
+                shapes += self.effort(geometry)
             lines_refused += 1
             most = MOST_REFUSED if self._refused <= MOST_IN_ALL else FEW
             most_lines = MOST_LINES if any(self._known.values()) else MOST_AT_FIRST
-            if len(refused) > most or lines_refused > most_lines:
+            if len(refused) > most or lines_refused > most_lines or shapes > MOST_SHAPES:
                 self.given_up = True
                 return
 

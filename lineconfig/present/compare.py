@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from lineconfig.compare import Asked, Change, Comparison, Crossing, Figure
@@ -107,8 +108,12 @@ def changes_text(
     after: Recommendation,
     found: Sequence[Change],
     differing: Sequence[Asked] = (),
+    reasons: Mapping[str, str] = MappingProxyType({}),
 ) -> str:
-    """What two briefs ask differently, and what became of each kind of arrangement."""
+    """What two briefs ask differently, and what became of each kind of arrangement.
+
+    `reasons` are those of kinds that came or went, by family, as far as they are known.
+    """
     lines = [
         *wrapped(f"before  {before.need.brief.name}", 0, 8),
         *wrapped(f"after   {after.need.brief.name}", 0, 8),
@@ -134,6 +139,8 @@ def changes_text(
         lines.append(f"{places[0]:8}{places[1]:8}{cost:>24}{people:>14}{life:>24}")
         unload, lower = (known.layout.station(f).option.equipment.name for f in ("unload", "lower"))
         lines += wrapped(f"{unload} + {lower}" + (f" ({word})" if word else ""), 3, 5)
+        if word and reasons.get(change.family):
+            lines += wrapped(reasons[change.family], 5)
     if not found:
         lines.append("Neither brief can be met.")
     for word, answer in (("before", before), ("after", after)):
@@ -156,7 +163,9 @@ def _told(side: Ranked | None) -> tuple[str, str, str]:
     )
 
 
-def changes_record(found: Sequence[Change]) -> list[dict[str, Any]]:
+def changes_record(
+    found: Sequence[Change], reasons: Mapping[str, str] = MappingProxyType({})
+) -> list[dict[str, Any]]:
     """The same as data."""
     return [
         {
@@ -165,6 +174,7 @@ def changes_record(found: Sequence[Change]) -> list[dict[str, Any]]:
             "after": change.after.layout.id if change.after else None,
             "rank_before": change.before.rank if change.before else None,
             "rank_after": change.after.rank if change.after else None,
+            "reason": reasons.get(change.family) or None,
         }
         for change in found
     ]

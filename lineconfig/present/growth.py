@@ -16,6 +16,8 @@ from lineconfig.present.wrapping import WIDTH, clip, heading, named_row, wrapped
 
 LEAST_WORTH_NAMING = 1000.0
 """Amounts below this are put together [currency]."""
+LEAST_TOLD = 500.0
+"""Differences below this come out as nothing when they are rounded [currency]."""
 MOST_FIRST_LINES = 5
 FAR_FROM_TODAY = 5
 """Volumes further than this factor from today's are of no interest."""
@@ -57,7 +59,7 @@ def blocked_text(blocked: Blocked) -> str:
 def _phase_lines(plan: GrowthPlan) -> list[str]:
     lines = [
         *heading(
-            f"The cheapest path: {short_amount(plan.path.total)} in present value "
+            f"The cheapest {_path_word(plan)}: {short_amount(plan.path.total)} in present value "
             f"({_range_text(plan)})"
         ),
         f"{'year':6}{'line':34}{'cans a year':>13}{'h a year':>10}{'people':>8}{'to spend':>9}",
@@ -74,6 +76,10 @@ def _phase_lines(plan: GrowthPlan) -> list[str]:
     return [*lines, *wrapped(_prices_text(plan))]
 
 
+def _path_word(plan: GrowthPlan) -> str:
+    return "path" if len(plan.phases) > 1 else "line"
+
+
 def _range_text(plan: GrowthPlan) -> str:
     low, high = (short_amount(plan.at_other_prices[level].total) for level in ("low", "high"))
     return f"{low} to {high}"
@@ -84,20 +90,22 @@ def _prices_text(plan: GrowthPlan) -> str:
     other = [level for level, at in plan.at_other_prices.items() if not at.cheapest]
     if not other:
         return "It is the cheapest with all prices low and with all prices high too."
-    return f"With all prices {' or '.join(other)} another path is cheaper."
+    return f"With all prices {' or '.join(other)} another {_path_word(plan)} is cheaper."
 
 
 def _move_lines(plan: GrowthPlan, item: PhasePlan, made: Move) -> Iterator[str]:
     before = plan.phases[plan.phases.index(item) - 1].layout
     if item.layout.classes == before.classes:
-        extra = f"; {_priced(plan, made.add)} more for it" if made.add else ""
+        extra = ""
+        if made.add:
+            extra = f"; tracks, belt or change parts are added: {_priced(plan, made.add)}"
         yield from wrapped(f"the same line{extra}.", 6, 8)
         return
     said = [f"keeps {len(made.keep)} of {len(made.keep) + len(made.buy)} kinds of equipment"]
     if any(made.buy.values()):
         said.append(f"buys {_priced(plan, made.buy)}")
     if made.add:
-        said.append(f"adds to what is there {_priced(plan, made.add)}")
+        said.append(f"adds tracks, belt or change parts: {_priced(plan, made.add)}")
     said += [
         f"the {_name(plan, credit.old)} serves again in the {_name(plan, credit.new)}: "
         f"{short_amount(credit.amount)} credited"
@@ -130,9 +138,10 @@ def _alternative_lines(plan: GrowthPlan) -> list[str]:
     lines = [
         *heading("Beside it"),
         f"{'':44}{'total':>10}{'against it':>12}{'to buy now':>12}",
-        _row(plan, "the cheapest path", plan.path),
+        _row(plan, f"the cheapest {_path_word(plan)}", plan.path),
     ]
-    if plan.final_now is not None:
+    alone = len(plan.phases) == 1 and plan.final_now_affordable
+    if plan.final_now is not None and not alone:
         lines.append(_row(plan, "the best line for all phases, bought now", plan.final_now))
         if not plan.final_now_affordable:
             budget = plan.study.need.brief.budget
@@ -141,10 +150,11 @@ def _alternative_lines(plan: GrowthPlan) -> list[str]:
                 f"which is beyond the budget of {budget:,.0f}: the path keeps to it today, later "
                 "years are not limited", 6,
             )  # fmt: skip
-    else:
+    elif plan.final_now is None:
         lines += wrapped("No line serves every phase as it is.", 0, 2)
     if plan.cheapest_each_time is not None:
-        lines.append(_row(plan, "the cheapest to buy, each time", plan.cheapest_each_time))
+        words = "the cheapest to buy" + (", each time" if len(plan.phases) > 1 else "")
+        lines.append(_row(plan, words, plan.cheapest_each_time))
     if plan.stepping is not None and not plan.path.steps:
         lines.append(_row(plan, "the best path that changes the line", plan.stepping))
         for item, made in zip(plan.layouts_of(plan.stepping), plan.stepping.moves, strict=True):
@@ -154,7 +164,10 @@ def _alternative_lines(plan: GrowthPlan) -> list[str]:
 
 def _row(plan: GrowthPlan, words: str, path: Path) -> str:
     change = path.total - plan.path.total
-    against = f"{'+' if change > 0 else ''}{short_amount(change)}" if path is not plan.path else ""
+    against = ""
+    if path is not plan.path:
+        against = f"{'+' if change > 0 else ''}{short_amount(change)}"
+        against = "the same" if abs(change) < LEAST_TOLD else against
     return (
         f"{words:44}{short_amount(path.total):>10}{against:>12}"
         f"{short_amount(path.moves[0].spend):>12}"
@@ -175,21 +188,21 @@ def _region_text(plan: GrowthPlan, region: Region) -> str:
     else:
         said = [f"Growing in steps costs {amount} more than {other}."]
     if not region.rates:
-        said.append(f"No discount rate up to {HIGHEST_RATE:.0%} makes the steps the cheaper way.")
+        said.append(f"No discount rate up to {HIGHEST_RATE:.0%} makes it the cheaper way.")
     for low, high in region.rates:
         if low == 0 and high == HIGHEST_RATE:
-            said.append(f"They are the cheaper way at any discount rate up to {HIGHEST_RATE:.0%}.")
+            said.append(f"It is the cheaper way at any discount rate up to {HIGHEST_RATE:.0%}.")
         elif high == HIGHEST_RATE:
-            said.append(f"They are the cheaper way at discount rates above {low:.1%}.")
+            said.append(f"It is the cheaper way at discount rates above {low:.1%}.")
         elif low == 0:
-            said.append(f"They are the cheaper way at discount rates below {high:.1%}.")
+            said.append(f"It is the cheaper way at discount rates below {high:.1%}.")
         else:
-            said.append(f"They are the cheaper way at discount rates from {low:.1%} to {high:.1%}.")
+            said.append(f"It is the cheaper way at discount rates from {low:.1%} to {high:.1%}.")
     today = plan.phases[0].phase.need.annual_cans
     if region.cans is not None and today / FAR_FROM_TODAY < region.cans < today * FAR_FROM_TODAY:
         side = "below" if region.cheaper_below else "above"
         said.append(
-            f"With the later years as planned, they are the cheaper way while today's volume is "
+            f"With the later years as planned, it is the cheaper way while today's volume is "
             f"{side} {region.cans:,.0f} cans a year (now {today:,.0f})."
         )
     return " ".join(said)
@@ -252,10 +265,10 @@ def _scenario_lines(plan: GrowthPlan, answer: ScenarioPlan) -> list[str]:
         shown.append(answer.least_regret)
     for line in shown:
         costs = "".join(f"{short_amount(path.total):>8}" for path in line.paths[:4])
-        lines.append(
-            f"{clip(line.layout.id, 32):32}{costs}{short_amount(line.average):>9}"
-            f"{short_amount(line.regret):>8}"
-        )
+        lines += named_row(
+            "", line.layout.id, 32,
+            f"{costs}{short_amount(line.average):>9}{short_amount(line.regret):>8}",
+        )  # fmt: skip
     average, regret = answer.best_on_average, answer.least_regret
     if average is regret:
         said = f"Best on average and least to regret: {average.layout.id}, {average.layout.title}."
@@ -279,8 +292,19 @@ def _first_text(plan: GrowthPlan) -> str:
     )
 
 
+def _looked_at(plan: GrowthPlan) -> str:
+    """Which lines the answer is the cheapest of."""
+    counts = [f"{len(stage)}" for stage in plan.graph.stages]
+    if len(counts) == 1:
+        return f"It is the cheapest of {counts[0]} lines: the best in every view and of every kind."
+    joined = f"{', '.join(counts[:-1])} and {counts[-1]}"
+    return (
+        f"The path is the cheapest through {joined} lines: the best of each phase in every view "
+        "and of every kind, and those that build best on a neighbour."
+    )
+
+
 def _notes(plan: GrowthPlan) -> list[str]:
-    counts = " and ".join(f"{len(stage)}" for stage in plan.graph.stages)
     beyond = ""
     if plan.beyond:
         years = ", ".join(map(str, plan.beyond))
@@ -294,9 +318,8 @@ def _notes(plan: GrowthPlan) -> list[str]:
             f"at the end ({float(used.at_once):.0%} of their price, "
             f"{float(used.yearly_decline):.0%} less with each year: "
             f"{plan.study.catalog.economics_basis('used_machines')}). Not counted: standstill and "
-            "labour while machines are exchanged, taking out, storing. The path is the cheapest "
-            f"through {counts} lines: the best of each phase in every view and of every kind, and "
-            f"those that build best on a neighbour.{_first_text(plan)}{beyond}"
+            f"labour while machines are exchanged, taking out, storing. {_looked_at(plan)}"
+            f"{_first_text(plan)}{beyond}"
         ),
     ]
 

@@ -125,10 +125,10 @@ def timeline_chart(
     name: str, title: str, description: str, bars: Sequence[Bar], axis: str
 ) -> str:  # fmt: skip
     """Tasks as bars over the weeks: dark and outlined where they decide the date."""
-    row, left, right, top = 20.0, 300.0, WIDTH - 12.0, 34.0
+    row, left, right, top = 20.0, 320.0, WIDTH - 12.0, 34.0
     low = top + row * len(bars)
     weeks = max(bar.end for bar in bars) or 1.0
-    step = max(1.0, nice_step(weeks, 12))
+    step = max(1.0, math.ceil(nice_step(weeks, 12)))
 
     def at(week: float) -> float:
         return left + (right - left) * week / weeks

@@ -162,3 +162,16 @@ def test_a_door_is_a_gap_between_pieces_of_wall() -> None:
         box = bbox.extents([wall])
         if box.extmax.x <= 0.0:
             assert box.extmax.y <= door.start_mm or box.extmin.y >= door.end_mm
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_figures_of_dimensions_stand_where_the_page_has_them(name: str) -> None:
+    found = document(name).modelspace().query("DIMENSION")
+    middles = {entity.dxf.text: entity.dxf.text_midpoint for entity in found}
+    shown = example_sheet(name).views
+    plan = shown[0]
+    for dimension in plan.dimensions:
+        x, y = plan.in_figure(dimension.words.box.middle)
+        at = middles[dimension.words.text]
+        if sum(d.words.text == dimension.words.text for view in shown for d in view.dimensions) < 2:
+            assert (at.x, at.y) == pytest.approx((x, y), abs=plan.scale)

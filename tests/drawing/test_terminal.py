@@ -9,6 +9,7 @@ import pytest
 
 from lineconfig.drawing.source import drawn_plan
 from lineconfig.drawing.terminal import ASCII, UNICODE, drawing_lines, has_unicode, plan_lines
+from lineconfig.quantities import feet_and_inches
 from tests.drawing.drawings import NAMES, drawn_line, example
 
 
@@ -28,7 +29,9 @@ def test_every_station_is_numbered_below_the_elevation(name: str) -> None:
     study, layout, _ = example(name)
     lines = drawing_lines(study, layout)
     floor = max(k for k, line in enumerate(lines) if UNICODE.floor in line)
-    numbers = " ".join(lines[floor + 1 :]).split()
+    below = lines[floor + 1 :]
+    words = next(k for k, line in enumerate(below) if line.startswith("Ceiling"))
+    numbers = " ".join(below[:words]).split()
     assert sorted(numbers, key=int) == [str(n) for n in range(1, len(layout.stations) + 1)]
 
 
@@ -45,9 +48,9 @@ def test_the_plan_of_a_long_room_is_as_wide_as_allowed_and_true_to_shape() -> No
 
 def test_heights_stand_beside_the_elevation() -> None:
     study, layout, _ = example("growing-brewery")
-    text = "\n".join(drawing_lines(study, layout))
+    text = " ".join(" ".join(drawing_lines(study, layout)).split())
     for figure in (layout.infeed_mm, layout.heights.deck_mm, layout.heights.top_mm):
-        assert f"{figure:,.0f}" in text
+        assert f"{figure:,.0f}" in text and f"({feet_and_inches(figure)})" in text
     assert f"ceiling {study.inquiry.ceiling_mm:,.0f}" in text
 
 
@@ -83,3 +86,18 @@ def test_a_line_without_a_room_is_stretched_out() -> None:
     lines = drawing_lines(study, layout)
     assert lines[0].startswith("Plan, stretched out")
     assert UNICODE.wall_upright not in "".join(lines)
+
+
+def test_what_stands_in_the_room_is_in_the_key() -> None:
+    _, layout, drawn = drawn_line(
+        site={
+            "ceiling": "7 m", "length": "40 m", "width": "20 m",
+            "obstacles": [
+                {"name": "column", "x": "20 m", "y": "15 m", "length": "400 mm",
+                 "width": "400 mm"}
+            ],
+        }
+    )  # fmt: skip
+    lines = plan_lines(drawn, layout, 78, ASCII)
+    assert f"obstacle {ASCII.obstacle}" in " ".join(lines[:2])
+    assert any(ASCII.obstacle in line for line in lines[2:])

@@ -6,14 +6,19 @@ import io
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
 import pypdf
 import pytest
 
-from lineconfig.present.records import layout_record
+from lineconfig.present.records import bill_of_materials, layout_record, utilities_record
+from lineconfig.report.document import Paragraph, Picture, Section, Verbatim
+from lineconfig.report.gather import report_of
+from lineconfig.report.html import html_of
 from lineconfig.report.pdf import pdf_of
 from tests.report.cases import startup, startup_html
+from tests.report.pages import page_of
 
 CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome")
 POINTS_PER_MM = 72 / 25.4
@@ -22,8 +27,9 @@ A4 = (210.0, 297.0)
 
 
 def words_of(reader: pypdf.PdfReader) -> str:
-    """All text, spaces made one."""
-    return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    """All text but that of the drawings, spaces made one."""
+    pages = [page for page in reader.pages if page.mediabox.width < page.mediabox.height]
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
 def size_mm(page: pypdf.PageObject) -> tuple[float, float]:
@@ -34,11 +40,40 @@ def size_mm(page: pypdf.PageObject) -> tuple[float, float]:
     )
 
 
+def stands_in(number: str, text: str) -> bool:
+    """Whether a number stands in a text by itself, not as a part of a longer one."""
+    return re.search(rf"(?<![\d.,]){re.escape(number)}(?!\d|[.,]\d)", text) is not None
+
+
 def check_figures(text: str) -> None:
-    """Every amount and main figure of the JSON stands in the text."""
+    """Every amount and figure of the JSON that the document tells stands in the text."""
+    first = startup().first
+    show = layout_record(startup().study, first.layout, first.ranked)
+    bill = bill_of_materials(first.layout)
+    utilities = utilities_record(first.layout)
+    numbers = [
+        *(f"{height:,.0f}" for height in show["heights_mm"].values()),
+        *(f"{share:.0%}" for post in show["crew"]["posts"] if (share := post["workload"]) < 1),
+        *(f"{line['price'][end]:,.0f}" for line in bill for end in ("low", "typical", "high")),
+        *(f"{utilities[name]:,.1f}" for name in ("kw", "water_l_min")),
+        f"{utilities['air_l_min']:,.0f}", f"{utilities['amperes']:,.0f}",
+        f"{show['intervals_min']['layer']:.1f}", f"{show['intervals_min']['pallet']:.0f}",
+        f"{show['cost_per_1000_cans']:,.2f}", f"{show['floor']['length_mm']:,.0f}",
+    ]  # fmt: skip
+    for speeds in first.record["speed_cpm"]["by_format"].values():
+        numbers += [
+            f"{speeds[name]:,.0f}"
+            for name in ("needed", "rated", "effective", "lower_bound", "upper_bound", "simulated")
+        ]
+    for station in show["stations"]:
+        if station["size_mm"]["length"]:
+            numbers += [f"{side:,.0f}" for side in station["size_mm"].values()]
+    assert len(numbers) > 80
+    for number in numbers:
+        assert stands_in(number, text), number
     for choice in startup().choices:
         record = layout_record(startup().study, choice.layout, choice.ranked)
-        numbers = [
+        amounts = [
             *record["first_cost"].values(),
             *record["life_cycle_cost"].values(),
             *(value for item in record["first_cost_items"].values() for value in item.values()),
@@ -47,29 +82,52 @@ def check_figures(text: str) -> None:
             record["speed_cpm"]["effective"],
             record["hours_per_year"]["together"],
         ]
-        for number in numbers:
-            written = re.escape(f"{number:,.0f}")
-            assert re.search(rf"(?<![\d.,]){written}(?!\d|[.,]\d)", text), number
+        for amount in amounts:
+            assert stands_in(f"{amount:,.0f}", text), amount
         assert choice.layout.id in re.sub(r"-\s", "-", text)
 
 
+def test_a_single_wrong_figure_is_noticed() -> None:
+    text = page_of(startup_html()).text
+    check_figures(text)
+    record = startup().first.record
+    for wrong in (
+        f"{record['life_cycle_cost']['typical']:,.0f}",
+        f"{record['annual_cost']['labour']:,.0f}",
+        f"{record['heights_mm']['frame_top']:,.0f}",
+    ):
+        with pytest.raises(AssertionError):
+            check_figures(text.replace(wrong, "0"))
+
+
 @pytest.mark.filterwarnings("ignore::DeprecationWarning")
-@pytest.mark.parametrize(("paper", "size"), [("letter", LETTER), ("a4", A4)])
-def test_the_pdf_has_the_figures_of_the_json_on_the_paper_asked_for(
-    paper: str, size: tuple[float, float]
-) -> None:
+def test_sheets_of_the_drawings_are_laid_across_the_paper_asked_for() -> None:
     pytest.importorskip("weasyprint")
-    data = pdf_of(startup_html(), paper)  # type: ignore[arg-type]
-    reader = pypdf.PdfReader(io.BytesIO(data))
+    report = report_of(startup())
+    plan = next(section for section in report.sections if section.id == "plan")
+    sheet = next(block for block in plan.blocks if isinstance(block, Picture))
+    few = replace(report, sections=(replace(plan, blocks=(plan.blocks[0], sheet)),))
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_of(few), "a4")))
     for page in reader.pages:
-        assert sorted(size_mm(page)) == pytest.approx(sorted(size), abs=0.1)
+        assert sorted(size_mm(page)) == pytest.approx(sorted(A4), abs=0.1)
     across = [page for page in reader.pages if page.mediabox.width > page.mediabox.height]
-    assert len(across) == len(startup().choices)
-    for page in across:
-        assert "Stations in flow order" in page.extract_text()
+    assert len(across) == 1 < len(reader.pages)
+    text = across[0].extract_text()
+    assert "Stations in flow order" in text and text.count("Lines and hatches") == 1
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
+def test_the_pdf_has_the_figures_of_the_json() -> None:
+    pytest.importorskip("weasyprint")
+    # Drawings have a test of their own, and sources name no figure.
+    report = report_of(startup())
+    told = tuple(each for each in report.sections if each.id not in ("plan", "sources"))
+    html = html_of(replace(report, sections=told))
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html, "letter")))
+    for page in reader.pages:
+        assert size_mm(page) == pytest.approx(LETTER, abs=0.1)
     text = words_of(reader)
     check_figures(text)
-    assert text.count("Lines and hatches") == len(across)
     assert reader.metadata is not None and reader.metadata.title == (
         "Fen Lane Ginger: a canning line"
     )
@@ -145,3 +203,25 @@ def test_no_page_is_wider_than_the_window(width: int, tmp_path: Path) -> None:
         pytest.skip(f"Chromium does not run here: {done.stderr[-200:]}")
     assert found is not None, done.stdout[:300]
     assert int(found[1]) <= int(found[2])
+
+
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
+def test_hostile_text_is_only_text_in_a_pdf() -> None:
+    pytest.importorskip("weasyprint")
+    bad = "</title></style><script>app.alert(1)</script><a href='http://example.invalid/'>x</a>"
+    report = replace(
+        report_of(startup()),
+        title=bad,
+        letterhead=(bad,),
+        sections=(Section("need", bad, (Paragraph(bad), Verbatim(bad, bad))),),
+    )
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_of(report))))
+    root = reader.trailer["/Root"]
+    assert not {"/OpenAction", "/AA", "/AcroForm"} & set(root)
+    assert not {"/JavaScript", "/EmbeddedFiles"} & set(root.get("/Names", {}))
+    links = [
+        note.get_object().get("/A", {}) for page in reader.pages for note in page.get("/Annots", [])
+    ]
+    assert not any("/URI" in link or "/JS" in link for link in links)
+    assert reader.metadata is not None and reader.metadata.title == bad
+    assert words_of(reader).count("<script>app.alert(1)</script>") >= 3

@@ -240,3 +240,19 @@ def test_no_path_of_this_machine_stands_in_the_document(tmp_path: Path) -> None:
     assert str(tmp_path) not in html and str(examples_dir()) not in html
     assert "--catalog overlay-quotes" in html
     assert os.fspath(Path.cwd()) not in html
+
+
+@pytest.mark.usefixtures("answered")
+def test_what_is_odd_in_the_brief_and_left_out_of_the_language_file_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = too_dear().replace("wage: 24 USD/h", "wage: 0.24 USD/h")
+    brief = written(tmp_path, text)
+    language = written(tmp_path, "need: {title: Was gebraucht wird}", "de.yaml")
+    out = tmp_path / "x.html"
+    assert main(["report", str(brief), "--out", str(out), "--language", str(language)]) == 1
+    said = capsys.readouterr().err.splitlines()
+    assert said[0].startswith(f"lineconfig: note: {language}: ")
+    assert "words stay English" in said[0]
+    assert said[1].startswith(f"lineconfig: note: {brief}:") and "wage" in said[1]
+    assert "Was gebraucht wird" in out.read_text(encoding="utf-8")

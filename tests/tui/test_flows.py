@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import threading
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any
 import pytest
 from textual.command import CommandList
 from textual.pilot import Pilot
+from textual.widget import Widget
 from textual.widgets import Input, OptionList, Static
 from textual.widgets._footer import FooterKey
 
@@ -382,7 +384,7 @@ async def test_keys_at_the_bottom_are_never_cut_and_help_is_always_among_them(
 ) -> None:
     app = app_for(small_draft(), tmp_path)
     async with app.run_test(size=SMALL) as pilot:
-        for width in (40, 61, 80, 97, 140, 200):
+        for width in (40, 80, 140):
             await pilot.resize_terminal(width, 24)
             await settled(pilot)
             keys = list(app.screen.query(FooterKey))
@@ -540,6 +542,26 @@ async def test_what_was_left_is_taken_up(tmp_path: Path) -> None:
 
 
 # --- help, palette, looks --------------------------------------------------------------------
+
+
+async def test_dialogs_that_are_closed_leave_nothing_in_memory(tmp_path: Path) -> None:
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        for _ in range(3):
+            await pilot.press("f1", "escape")
+        await settled(pilot)
+        before = widgets_in_memory()
+        for _ in range(3):
+            await pilot.press("f1", "escape")
+            await pilot.resize_terminal(100, 30)
+            await pilot.resize_terminal(*SMALL)
+        await settled(pilot)
+        assert widgets_in_memory() - before < 8  # a dialog alone has more than twenty
+
+
+def widgets_in_memory() -> int:
+    gc.collect()
+    return sum(isinstance(each, Widget) for each in gc.get_objects())
 
 
 async def test_help_explains_the_field_in_hand_and_the_keys(tmp_path: Path) -> None:

@@ -11,19 +11,17 @@ import pytest
 
 from lineconfig.catalog_loading import load_catalog
 from lineconfig.layout import Layout
-from lineconfig.locate import examples_dir
 from lineconfig.need_reading import need_of_text
 from lineconfig.present.records import layout_record
 from lineconfig.rank import Recommendation, recommend
-from lineconfig.session import Study, open_study
+from lineconfig.session import Study
 from lineconfig.workbook import workbook_bytes
 from lineconfig.workbook.lines import lines_of
+from tests.workbook.cases import brewery
 from tests.workbook.reading import CENT, book_of, costs, opened, set_named, set_price, summary
 from tests.workbook.recalculating import needs_office, recalculated
 
 pytestmark = needs_office
-
-BREWERY = examples_dir() / "growing-brewery.yaml"
 
 # Invented: a tunnel, a filler that is owned, loose and half-stack empties, no discounting.
 TUNNEL = """
@@ -63,8 +61,7 @@ class Books:
     """Workbooks before and after recalculation, and the engine's own answers to the same."""
 
     def __init__(self, folder: Path) -> None:
-        self.brewery = open_study(BREWERY)
-        self.answer = recommend(self.brewery)
+        self.brewery, self.answer = brewery()
         catalog = load_catalog()
         self.tunnel = Study(need_of_text(TUNNEL, "tunnel.yaml", catalog), catalog)
         self.tunnel_answer = recommend(self.tunnel)

@@ -21,6 +21,7 @@ from lineconfig.session import Study, open_study
 from lineconfig.workbook import workbook_bytes, write_workbook
 from lineconfig.workbook.cells import MOST_CHARACTERS, column_name, plain
 from lineconfig.workbook.lines import lines_of
+from tests.workbook import cases
 from tests.workbook.reading import opened, summary
 
 Case = tuple[Study, Recommendation, bytes]
@@ -28,8 +29,7 @@ Case = tuple[Study, Recommendation, bytes]
 
 @pytest.fixture(scope="module")
 def brewery() -> Case:
-    study = open_study(examples_dir() / "growing-brewery.yaml")
-    answer = recommend(study)
+    study, answer = cases.brewery()
     return study, answer, workbook_bytes(study, answer)
 
 

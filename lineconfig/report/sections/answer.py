@@ -63,13 +63,13 @@ def _stretches(
             assert base is not None
             other = differences(subject.study, base, stretch.layout)
             first = words("changes.other", id=stretch.layout.id, differences=other)
-        yield (
-            name,
-            value_text(parameter, switching, switching.now, unit=False),
-            value_text(parameter, switching, stretch.low, unit=False),
-            value_text(parameter, switching, stretch.high, unit=False),
-            first,
+        low, high = (
+            value_text(parameter, switching, end, unit=False) for end in (stretch.low, stretch.high)
         )
+        # A stretch between two values that are written alike is too short to be told.
+        if low != high:
+            now = value_text(parameter, switching, switching.now, unit=False)
+            yield name, now, low, high, first
 
 
 # --- how sure ----------------------------------------------------------------------------------

@@ -10,6 +10,9 @@ from lineconfig.reading import read_tree
 from lineconfig.report.document import Block, Column, Paragraph, Section, Table
 from lineconfig.report.subject import Subject
 
+MOST_ON_A_PAGE = 12
+"""Rows of a table that is kept on one page."""
+
 
 def need_section(subject: Subject) -> Section:
     """The need."""
@@ -78,7 +81,7 @@ def _formats(subject: Subject) -> Table:
             )
             for fmt in need.formats
         ),
-        whole=len(need.formats) < 12,
+        whole=len(need.formats) < MOST_ON_A_PAGE,
     )  # fmt: skip
 
 
@@ -88,6 +91,7 @@ def _assumed(subject: Subject) -> Table:
         words("need.assumed"),
         (Column(words("need.item")), Column(words("need.counted"))),
         tuple(_assumption(subject, text) for text in subject.study.need.defaults_used),
+        whole=len(subject.study.need.defaults_used) < MOST_ON_A_PAGE,
     )
 
 
