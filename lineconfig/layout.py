@@ -24,6 +24,16 @@ class OwnedParts:
     """Of all of them together."""
 
 
+@dataclass(frozen=True, slots=True)
+class Recurring:
+    """Work at a station that comes back with the cans."""
+
+    every_cans: float
+    """Cans from one time to the next."""
+    minutes: float
+    """How long it takes one person [min]."""
+
+
 @dataclass(frozen=True, eq=False)
 class Station:
     """One function of the line as built: a class, how many of it, and what that means."""
@@ -59,6 +69,14 @@ class Station:
     """Minutes at the station for the longest change among the formats."""
     changeover_person_min: float
     """Person-minutes at the station for it."""
+    tasks: tuple[tuple[Recurring, ...], ...]
+    """What people do at it while it runs, by format; calls to stops are not among them."""
+
+    @property
+    def calls_person(self) -> bool:
+        """Whether somebody must come when it stops."""
+        stops = self.option.equipment.stops
+        return stops is not None and stops.person and self.stop_min_per_can > 0
 
     @property
     def always(self) -> bool:

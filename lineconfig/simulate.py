@@ -34,17 +34,14 @@ from dataclasses import dataclass
 from statistics import NormalDist, fmean, stdev
 
 from lineconfig.assess.inputs import require_not_negative, require_positive
+from lineconfig.assess.waiting import PIECE_MIN, WALKING_M_PER_MIN
 
 LEAST_BATCHES = 5
 """Fewer batches say too little about their spread."""
 CONFIDENCE = 0.95
-PIECE_MIN = 0.5
-"""Longest stretch of a task after which a person looks up for what is urgent [min]; from memory."""
 HELPED_MIN = 5.0
 """Longest time between two rounds of a task with which others help out [min]; from memory: longer
 rounds can wait for whoever knows them."""
-WALKING_M_PER_MIN = 80.0
-"""Three miles an hour, the usual picture of a normal pace in time study; from memory."""
 
 
 @dataclass(frozen=True, slots=True)

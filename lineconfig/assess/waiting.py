@@ -25,6 +25,10 @@ from dataclasses import dataclass
 
 from lineconfig.assess.inputs import require_positive
 
+PIECE_MIN = 0.5
+"""Longest stretch of a task after which a person looks up for what is urgent [min]; from memory."""
+WALKING_M_PER_MIN = 80.0
+"""Three miles an hour, the usual picture of a normal pace in time study; from memory."""
 _NEVER_PER_MIN = 1e-12
 """One stop in two million years: none."""
 

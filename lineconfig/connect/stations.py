@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,13 +17,13 @@ from lineconfig.assess.money import NOTHING, Range
 from lineconfig.assess.pallets import nested_per_m2
 from lineconfig.assess.platforms import platform_floor_m2
 from lineconfig.catalog import ChangePart, EquipmentClass, Function, Guarding, PriceRange, Task
-from lineconfig.choose.heights import HeightPlan
+from lineconfig.choose.heights import HeightPlan, stack_layers
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.options import UNLIMITED_CPM, Option
 from lineconfig.choose.sections import Scheme
 from lineconfig.choose.standing import Deck, Surroundings, may_need_platform
 from lineconfig.containers import Container, SupplyForm
-from lineconfig.layout import OwnedParts, Station
+from lineconfig.layout import OwnedParts, Recurring, Station
 
 MM2_PER_M2 = 1e6
 ML_PER_LITRE = 1000.0
@@ -171,20 +171,6 @@ def cans_between(
         case "cans" | "handful":
             assert task.cans is not None
             return task.cans
-
-
-def task_minutes_per_can(
-    task: Task,
-    container: Container,
-    form: SupplyForm,
-    loads: int,
-    cans_per_case: int,
-    cases_per_full_pallet: int,
-) -> float:
-    """Work of one task spread over the cans [person-min/can]."""
-    return task.minutes / cans_between(
-        task, container, form, loads, cans_per_case, cases_per_full_pallet
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,6 +332,8 @@ class StationBuilder:
         stops, utilities = equipment.stops, equipment.utilities
         infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
         changeover_min, changing = self._change(equipment)
+        tasks = tuple(self._tasks(scheme, function, equipment, plan))
+        called = stops.minutes / stops.every_cans if stops and stops.person else 0.0
         return Station(
             function=function,
             option=option,
@@ -353,7 +341,9 @@ class StationBuilder:
             price=price,
             parts=parts,
             rated_cpm=rated_cpm,
-            minutes_per_can=self._minutes_per_can(scheme, function, equipment, plan),
+            minutes_per_can=tuple(
+                called + sum(task.minutes / task.every_cans for task in each) for each in tasks
+            ),
             stops_per_can=1 / stops.every_cans if stops else 0.0,
             stop_min_per_can=stops.minutes / stops.every_cans if stops else 0.0,
             length_mm=length_mm,
@@ -368,39 +358,41 @@ class StationBuilder:
             yearly=self._yearly(scheme, function, equipment, upkeep),
             changeover_min=changeover_min,
             changeover_person_min=changeover_min * changing,
+            tasks=tasks,
         )
 
-    def _minutes_per_can(
+    def _tasks(
         self,
         scheme: Scheme,
         function: Function,
         equipment: EquipmentClass,
         plan: HeightPlan | None,
-    ) -> tuple[float, ...]:
-        inquiry = self.inquiry
-        containers, habits = inquiry.containers, inquiry.habits
+    ) -> Iterator[tuple[Recurring, ...]]:
+        """The station's work by format."""
+        containers, habits = self.inquiry.containers, self.inquiry.habits
         forms: Sequence[SupplyForm] = ["full-pallet"] * len(containers)
         if scheme.section == "empties":
-            forms = inquiry.forms(scheme.first("supply"))
-        stops = equipment.stops
-        called = stops.minutes / stops.every_cans if stops and stops.person else 0.0
-        result = []
+            forms = self.inquiry.forms(scheme.first("supply"))
         for index, (can, form) in enumerate(zip(containers, forms, strict=True)):
             loads = plan.loads_per_pallet[index] if plan else 1
-            minutes = called + sum(
-                task_minutes_per_can(
-                    task, can, form, loads, habits.cans_per_case, habits.cases_per_full_pallet
+            work = [
+                Recurring(
+                    float(
+                        cans_between(
+                            task, can, form, loads,
+                            habits.cans_per_case, habits.cases_per_full_pallet,
+                        )
+                    ),
+                    float(task.minutes),
                 )
                 for task in equipment.attendance.tasks
-            )
-            if function == "unload" and loads > 1:
-                layers = (
-                    can.pallet.layers if form == "full-pallet" else can.pallet.half_stack_layers
-                )
-                split = habits.split_pallet_minutes * (loads - 1)
-                minutes += split / (layers * can.pallet.per_layer)
-            result.append(minutes)
-        return tuple(result)
+                if task.minutes > 0
+            ]  # fmt: skip
+            split_min = float(habits.split_pallet_minutes) * (loads - 1)
+            if function == "unload" and split_min > 0:
+                cans = stack_layers(can, form) * can.pallet.per_layer
+                work.append(Recurring(float(cans), split_min))
+            yield tuple(work)
 
     def _floor(
         self, function: Function, equipment: EquipmentClass, belt_m2: float
@@ -502,5 +494,6 @@ class StationBuilder:
                 yearly={"upkeep": float(equipment.upkeep or 0.0) * price.typical},
                 changeover_min=changeover_min,
                 changeover_person_min=changeover_min * changing,
+                tasks=((),) * formats,
             )
         return self._made[key]

@@ -24,15 +24,16 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "slowest station with that format", "line definition, common practice",
     ),
     "speed_cpm.lower_bound": (
-        "rated / (1 + sum of stop minutes per can x rated): no buffers",
+        "rated / (1 + sum of stop minutes and waits for people per can x rated): no buffers",
         "Buzacott 1967, operation-dependent stops (from memory)",
     ),
     "speed_cpm.upper_bound": (
-        "slowest section alone, its own stops only: buffers without end",
+        "slowest section alone, its own stops and waits only: buffers without end",
         "Gershwin, Manufacturing Systems Engineering, 1994 (from memory)",
     ),
     "speed_cpm.effective": (
-        "two-machine one-buffer lines: empties | filling | packing",
+        ("two-machine one-buffer lines: empties | filling | packing; a stop that calls somebody "
+        "lasts until they come (crew.posts.wait_min) and then until it is cleared"),
         "Gershwin, Manufacturing Systems Engineering, 1994, continuous material (from memory)",
     ),
     "heights_mm.filler_infeed": ("the filler's infeed height", "the catalogue or the brief"),

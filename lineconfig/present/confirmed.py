@@ -49,7 +49,7 @@ def confirmed_lines(study: Study, layout: Layout) -> list[str]:
     found = confirmation_of(study, layout)
     lines = ["", *wrapped(
         f"Simulated with this crew, {found.shifts} shifts of 8 h each (seed {found.seed}); the "
-        "figures above have somebody at hand for every stop:", 2
+        "figures above count stops and waits for people as they are on average:", 2
     )]  # fmt: skip
     for fmt, speed in zip(study.need.formats, found.formats, strict=True):
         said = _sentence(layout, speed)

@@ -157,7 +157,8 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
     return [
         *lines,
         *wrapped(
-            "Effective: with stops and the buffers there are; between no buffers at all and "
+            "Effective: with stops, waits for this crew and the buffers there are; between no "
+            "buffers at all and "
             "buffers without end.", 2,
         ),
     ]  # fmt: skip

@@ -15,7 +15,8 @@ from statistics import fmean, stdev
 import simpy
 from simpy.resources.resource import PriorityRequest as Request
 
-from lineconfig.simulate import HELPED_MIN, PIECE_MIN, WALKING_M_PER_MIN, LineModel
+from lineconfig.assess.waiting import PIECE_MIN, WALKING_M_PER_MIN
+from lineconfig.simulate import HELPED_MIN, LineModel
 
 
 @dataclass
