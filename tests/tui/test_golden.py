@@ -32,6 +32,8 @@ PICTURES = EXAMPLES / "pictures"
 WRITING = os.environ.get("LINECONFIG_GOLDEN") == "write"
 DRAWING = "Plan, one column"
 """How a drawing begins; drawings have tests of their own."""
+BAR = re.compile("█+")
+"""A bar is as long as its figure."""
 LOOKS = 1_000
 """Looks, a twentieth of a second apart, before a screen counts as different."""
 SIZES = ((80, 24), (120, 40), (200, 60))
@@ -89,13 +91,14 @@ def test_readmes_pictures_fetch_nothing(name: str) -> None:
 
 
 def shown(app: LineconfigApp, mask: bool) -> str:
-    """The screen as it stands in a file; masked, without figures and without the drawing."""
+    """The screen as it stands in a file; masked, without figures, bars and the drawing."""
     lines = screen_lines(app)
     if mask:
         start = next((row for row, line in enumerate(lines) if DRAWING in line), len(lines))
         if start < len(lines):
             column = lines[start].index(DRAWING)
             lines = [*lines[:start], *(line[:column].rstrip() for line in lines[start:])]
+        lines = [BAR.sub(lambda bar: "█".ljust(len(bar[0])), line).rstrip() for line in lines]
     text = "\n".join(lines) + "\n"
     return re.sub(r"\d", "0", text) if mask else text
 
