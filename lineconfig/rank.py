@@ -75,8 +75,9 @@ def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None)
     layouts = study.best(max(top, DEFAULT_TOP), view)
     if not layouts:
         reason = why_nothing(study)
+        proved = study.room is None or not study.room.given_up
         elapsed = time.perf_counter() - started
-        return Recommendation(study.need, view, (), (), True, 0, reason, SEED, elapsed)
+        return Recommendation(study.need, view, (), (), proved, 0, reason, SEED, elapsed)
     arrangements = study.arrangements(view)
     cheapest = study.cheapest
     assert cheapest is not None

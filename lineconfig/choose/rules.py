@@ -147,10 +147,19 @@ def _treatment(inquiry: Inquiry, pasteurize: Option) -> bool:
 
 
 def _treatment_refusal(inquiry: Inquiry, pasteurize: Option) -> str:
-    return (
-        f"{_name(pasteurize)} is for heat treatment {pasteurize.equipment.treatment!r}; "
-        f"the brief says {inquiry.need.brief.product.heat_treatment!r}"
-    )
+    asked = inquiry.need.brief.product.heat_treatment
+    wanted = f"the brief asks for {_TREATMENTS[asked]}"
+    treatment = pasteurize.equipment.treatment
+    if treatment is None or treatment == "none":
+        return f"{_name(pasteurize)}: {wanted}"
+    return f"{_name(pasteurize)} gives {_TREATMENTS[treatment]}; {wanted}"
+
+
+_TREATMENTS: dict[str, str] = {
+    "none": "no heat treatment",
+    "batch": "heat treatment in batches",
+    "tunnel": "heat treatment in a tunnel",
+}
 
 
 def _needs_nitrogen(inquiry: Inquiry) -> bool:

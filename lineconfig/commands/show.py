@@ -52,9 +52,14 @@ def run(arguments: argparse.Namespace) -> int:
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:
-        from lineconfig.present.nothing import no_layout_lines
+        if arguments.json:
+            from lineconfig.present.records import no_layout_record
 
-        print("\n".join(no_layout_lines(answer.no_layout)))
+            print_json({"no_layout": no_layout_record(answer.no_layout)})
+        else:
+            from lineconfig.present.nothing import no_layout_lines
+
+            print("\n".join(no_layout_lines(answer.no_layout)))
         return NO_LAYOUT
     layout, ranked = picked(study, answer, wanted, arguments.by, arguments.brief)
     return _print_layout(study, layout, ranked, arguments)

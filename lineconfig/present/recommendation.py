@@ -90,7 +90,9 @@ def _speed_notes(study: Study, layouts: Sequence[Layout]) -> list[str]:
     asked = "the speed asked for" + ("" if len(study.need.formats) == 1 else " with some format")
     notes = []
     if "effective" in found:
-        notes.append(f"* effective speed below {asked}: rated for it, but stops cost the rest")
+        notes.append(
+            f"* effective speed below {asked}: rated for it, but stops and waits cost the rest"
+        )
     if "bracket" in found:
         notes.append(f"~ may fall below {asked}: its lower bound does")
     return ["", *(line for note in notes for line in wrapped(note, 0, 2))] if notes else []
