@@ -26,7 +26,7 @@ def figures(study: Study, found: Found) -> tuple[float, ...]:
 @pytest.mark.parametrize("name", ["startup", "mobile-canner", "high-speed-plant"])
 def test_nothing_beats_them_and_they_beat_the_rest(name: str) -> None:
     study = open_study(examples_dir() / f"{name}.yaml")
-    everything = {figures(study, found) for found in study.found("first-cost")}
+    everything = {figures(study, found) for found in study.search.ranked("first-cost")}
     unbeaten = {
         mine
         for mine in everything

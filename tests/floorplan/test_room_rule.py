@@ -220,7 +220,7 @@ def test_a_loaded_vehicle_has_every_module_on_its_bed() -> None:
         place for place, station in enumerate(layout.stations)
         if station.length_mm > 0 and station.function != "convey"
     }  # fmt: skip
-    assert bed_plan(layout.stations, study_of("mobile-canner").inquiry) is None
+    assert bed_plan(layout.stations, study_of("mobile-canner", vehicle=None).inquiry) is None
 
 
 def test_equal_machines_are_placed_once() -> None:
