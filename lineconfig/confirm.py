@@ -140,7 +140,7 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
             StationModel(
                 speed_cpm=min(station.rated_cpm[index], CATCH_UP * fastest),
                 cans_between_stops=1 / station.stops_per_can if stops else math.inf,
-                clear_min=station.stop_min_per_can / station.stops_per_can if stops else 1.0,
+                clear_min=station.clear_min if stops else 1.0,
                 needs_person=station.calls_person,
                 tasks=tuple(TaskModel(t.every_cans, t.minutes) for t in station.tasks[index]),
                 place_m=places[number].place_m,

@@ -8,7 +8,18 @@ from __future__ import annotations
 from pydantic import Field
 
 from lineconfig.containers import Basis
-from lineconfig.fields import Amount, Count, LengthMm, MassKg, Record, Share, Text, Wage, Years
+from lineconfig.fields import (
+    Amount,
+    Count,
+    DurationMin,
+    LengthMm,
+    MassKg,
+    Record,
+    Share,
+    Text,
+    Wage,
+    Years,
+)
 
 
 class FirstCostShares(Record):
@@ -70,6 +81,8 @@ class TradeHabits(Record):
     """Height up to which a person on the floor exchanges a track."""
     tipping_rise: Share
     """How far hands rise above the lip when a layer is tipped, as a share of the layer's width."""
+    answer_min: DurationMin = Field(alias="answer")
+    """From a stop that calls somebody until they are there, on average."""
     split_pallet_minutes: float = Field(ge=0, le=120)
     """Extra minutes of one person for each load taken off a pallet too high for the frame."""
     nitrogen_below_vol: float = Field(ge=0, le=5)

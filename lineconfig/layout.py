@@ -51,7 +51,7 @@ class Station:
     """Work of people by format [person-min/can], calls to stops included."""
     stops_per_can: float
     stop_min_per_can: float
-    """Mean standstill that each can brings on average [min/can]."""
+    """Mean standstill that each can brings on average, a wait for a person included [min/can]."""
     length_mm: float
     """Along the flow; zero for what sits on another machine."""
     width_mm: float
@@ -77,6 +77,12 @@ class Station:
         """Whether somebody must come when it stops."""
         stops = self.option.equipment.stops
         return stops is not None and stops.person and self.stop_min_per_can > 0
+
+    @property
+    def clear_min(self) -> float:
+        """How long a stop takes to be cleared once somebody is there [min]."""
+        stops = self.option.equipment.stops
+        return float(stops.minutes) if stops is not None else 0.0
 
     @property
     def always(self) -> bool:

@@ -25,7 +25,6 @@ from lineconfig.confirm import (
     stations_of,
     unhindered,
 )
-from lineconfig.connect.minding import joint_of, waited_min_per_can
 from lineconfig.layout import Layout
 from lineconfig.locate import examples_dir
 from lineconfig.need_reading import settle
@@ -89,7 +88,10 @@ def test_work_and_standstill_are_those_that_the_layout_was_planned_with(name: st
         for number, model in zip(stations_of(layout), line.stations, strict=True):
             station = layout.stations[number]
             stopped = model.clear_min / model.cans_between_stops
-            assert stopped == pytest.approx(station.stop_min_per_can)
+            wait_min = study_of(name).inquiry.habits.answer_min if station.calls_person else 0.0
+            assert stopped + wait_min * station.stops_per_can == pytest.approx(
+                station.stop_min_per_can
+            )
             work = sum(task.minutes / task.every_cans for task in model.tasks)
             if model.needs_person:
                 work += stopped
@@ -99,12 +101,8 @@ def test_work_and_standstill_are_those_that_the_layout_was_planned_with(name: st
         # Without room at all, the standstill adds up to the layout's lower bound (Buzacott 1967):
         # what stops take to be cleared, and how long they wait for their people.
         cleared = sum(m.clear_min / m.cans_between_stops for m in line.stations)
-        waited = sum(
-            waited_min_per_can(
-                layout.stations, layout.crew.posts, layout.crew.workloads,
-                joint_of(study_of(name).inquiry), index,
-            )
-        )  # fmt: skip
+        answer_min = study_of(name).inquiry.habits.answer_min
+        waited = sum(answer_min * s.stops_per_can for s in layout.stations if s.calls_person)
         assert 0 < waited < cleared
         standstill = (cleared + waited) * slowest_cpm
         assert slowest_cpm / (1 + standstill) == pytest.approx(layout.speed.lower[index])

@@ -99,39 +99,16 @@ class Hours:
         self.terms = terms
         self._effective: dict[tuple[object, ...], EffectiveSpeed] = {}
         self._pairs: dict[tuple[object, ...], float] = {}
-        self.attended_lines: dict[tuple[object, ...], tuple[EffectiveSpeed, ...]] = {}
-        """Speeds of whole lines with their crew, by their stations."""
 
     def effective(self, triple: Triple, index: int) -> EffectiveSpeed:
         """The effective speed of a triple with one format; for bundles, one that none beats."""
-        return self._speed(stretches(triple), index, room_cans(triple, 0), room_cans(triple, 1))
-
-    def _speed(
-        self, line: Sequence[Stretch], index: int, before: int, after: int
-    ) -> EffectiveSpeed:
-        machines = _machines(line, index)
+        machines = _machines(stretches(triple), index)
+        before, after = room_cans(triple, 0), room_cans(triple, 1)
         key = (*machines, before, after)
         if key not in self._effective:
             upstream, filler, downstream = machines
             self._effective[key] = line_effective_speed(upstream, filler, downstream, before, after)
         return self._effective[key]
-
-    def attended(
-        self, triple: Triple, index: int, waits_min_per_can: Sequence[float]
-    ) -> EffectiveSpeed:
-        """The effective speed of one line with one format, waits for people counted.
-
-        Parameters
-        ----------
-        triple : one line
-        index : of the format
-        waits_min_per_can : what each can brings of waits, by stretch [min/can]
-        """
-        waiting = tuple(
-            each._replace(stop_min_per_can=each.stop_min_per_can + wait)
-            for each, wait in zip(stretches(triple), waits_min_per_can, strict=True)
-        )
-        return self._speed(waiting, index, room_cans(triple, 0), room_cans(triple, 1))
 
     def least(self, triple: Triple) -> float:
         """Hours that every line of a triple takes [h/year].

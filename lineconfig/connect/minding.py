@@ -2,7 +2,8 @@
 
 A stop that calls somebody lasts until they come and then until it is cleared. How long they take to
 come follows from what else they have in hand: other stopped machines of the post, the piece of a
-task, and the walk. The speed that ranks counts these waits as part of the stops.
+task, and the walk. The speed that ranks counts one usual wait for every such stop; here they are
+worked out post by post.
 
 Where stations stand, and what room for cans lies between them, is what a line is simulated with.
 """
@@ -10,7 +11,7 @@ Where stations stand, and what room for cans lies between them, is what a line i
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lineconfig.assess.crew import Post, shares
@@ -161,7 +162,7 @@ def _wait(
         station = stations[at]
         if not station.calls_person:
             continue
-        service_min = station.stop_min_per_can / station.stops_per_can
+        service_min = station.clear_min
         call = Calls(pace_cpm * part * station.stops_per_can, service_min)
         if calls and rooms[at] - rooms[last] < pace_cpm * service_min:
             # They stop together, as one machine.
@@ -194,25 +195,3 @@ def _walk_min(places_m: Sequence[float]) -> float:
     """Mean walk from one station of a post to another or the same [min]."""
     pairs = [abs(here - there) for here in places_m for there in places_m]
     return sum(pairs) / len(pairs) / WALKING_M_PER_MIN
-
-
-def waited_min_per_can(
-    stations: Sequence[Station],
-    posts: Sequence[Post],
-    workloads: Sequence[float],
-    joint: Joint,
-    index: int,
-) -> Iterator[float]:
-    """What each can brings of waits for people on average, by station [min/can].
-
-    A station that several posts mind is waited for by each in proportion to its share of the work.
-
-    Parameters as for `post_waits`.
-    """
-    waits_min = [0.0] * len(stations)
-    found = post_waits(stations, posts, workloads, joint, index)
-    for wait, parts in zip(found, shares(posts, workloads), strict=True):
-        for at, part in parts:
-            waits_min[at] += part * wait.wait_min
-    for station, wait_min in zip(stations, waits_min, strict=True):
-        yield station.stops_per_can * wait_min if station.calls_person else 0.0

@@ -18,7 +18,6 @@ from dataclasses import dataclass
 from itertools import count
 from typing import NamedTuple
 
-from lineconfig.assess.crew import posts
 from lineconfig.assess.flow import EffectiveSpeed
 from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
@@ -27,8 +26,7 @@ from lineconfig.choose.sections import CancelledError, Scheme
 from lineconfig.connect.bounds import BOUND_SLACK, Bounds, Node
 from lineconfig.connect.bundles import PARTS, Bundle, Bundler, Stated
 from lineconfig.connect.graph import agree
-from lineconfig.connect.hours import CATCH_UP, SECTIONS, Hours, Triple
-from lineconfig.connect.minding import joint_of, waited_min_per_can
+from lineconfig.connect.hours import CATCH_UP, Hours, Triple
 from lineconfig.connect.openings import Gains, Opening, PartFigures, SpeedSplit, openings_of
 from lineconfig.connect.terms import Terms
 
@@ -93,7 +91,6 @@ class Search:
         self.bundler = bundler
         self.terms = terms
         self.cancel = cancel
-        self.joint = joint_of(inquiry)
         allowed = {
             limit.id: None if limit.id in without else limit.allowed(inquiry) for limit in LIMITS
         }
@@ -158,7 +155,7 @@ class Search:
         stated = tuple(item for bundle in triple for item in bundle.stated)
         rated_cpm = tuple(map(min, zip(*(bundle.speed_most for bundle in triple), strict=True)))
         people = max(1, self.bounds.roster(triple, rated_cpm).people)
-        speeds = self._attended(triple, rated_cpm)
+        speeds = tuple(self.bounds.hours.effective(triple, i) for i in range(len(terms.cans)))
         run_hours = terms.run_hours([1 / speed.estimate_cpm for speed in speeds])
         changeover_hours = terms.changeover_hours(
             sum(bundle.changeover_person_min for bundle in triple),
@@ -179,31 +176,6 @@ class Search:
         schemes = tuple(bundle.scheme for bundle in triple if bundle.scheme is not None)
         order = tuple(item.class_id for item in stated if item.station.function != "convey")
         return Found(key, cost, order, schemes, stated, running)
-
-    def _attended(self, triple: Triple, rated_cpm: Sequence[float]) -> tuple[EffectiveSpeed, ...]:
-        """Effective speeds of one line with its crew, by format.
-
-        Waits for people only lengthen what bundles are bounded by.
-        """
-        places = [place for bundle in triple for place in bundle.places]
-        stations = tuple(place.stated[0].station for place in places)
-        known = self.bounds.hours.attended_lines
-        if stations in known:
-            return known[stations]
-        workloads = [
-            max(each * cpm for each, cpm in zip(s.minutes_per_can, rated_cpm, strict=True))
-            for s in stations
-        ]
-        crew = posts(workloads, [station.always for station in stations], self.terms.crew)
-        speeds = []
-        for index in range(len(rated_cpm)):
-            waits = [0.0 for _ in SECTIONS]
-            each = waited_min_per_can(stations, crew, workloads, self.joint, index)
-            for place, wait in zip(places, each, strict=True):
-                waits[place.stretch] += wait
-            speeds.append(self.bounds.hours.attended(triple, index, waits))
-        known[stations] = tuple(speeds)
-        return known[stations]
 
     def check_cancelled(self) -> None:
         """Raise CancelledError where the search was called off."""

@@ -333,7 +333,12 @@ class StationBuilder:
         infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
         changeover_min, changing = self._change(equipment)
         tasks = tuple(self._tasks(scheme, function, equipment, plan))
-        called = stops.minutes / stops.every_cans if stops and stops.person else 0.0
+        called = stop_min_per_can = 0.0
+        if stops:
+            stop_min_per_can = stops.minutes / stops.every_cans
+            if stops.person:
+                called = stop_min_per_can
+                stop_min_per_can += inquiry.habits.answer_min / stops.every_cans
         return Station(
             function=function,
             option=option,
@@ -345,7 +350,7 @@ class StationBuilder:
                 called + sum(task.minutes / task.every_cans for task in each) for each in tasks
             ),
             stops_per_can=1 / stops.every_cans if stops else 0.0,
-            stop_min_per_can=stops.minutes / stops.every_cans if stops else 0.0,
+            stop_min_per_can=stop_min_per_can,
             length_mm=length_mm,
             width_mm=width_mm,
             height_mm=plan.top_mm if plan and function == "unload" else height_mm,

@@ -33,7 +33,7 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "speed_cpm.effective": (
         ("two-machine one-buffer lines: empties | filling | packing; a stop that calls somebody "
-        "lasts until they come (crew.posts.wait_min) and then until it is cleared"),
+        "lasts until they come (habits.answer, on average) and then until it is cleared"),
         "Gershwin, Manufacturing Systems Engineering, 1994, continuous material (from memory)",
     ),
     "heights_mm.filler_infeed": ("the filler's infeed height", "the catalogue or the brief"),

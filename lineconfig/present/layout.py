@@ -157,9 +157,8 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
     return [
         *lines,
         *wrapped(
-            "Effective: with stops, waits for this crew and the buffers there are; between no "
-            "buffers at all and "
-            "buffers without end.", 2,
+            "Effective: with stops, the usual wait for a person at each, and the buffers there "
+            "are; between no buffers at all and buffers without end.", 2,
         ),
     ]  # fmt: skip
 

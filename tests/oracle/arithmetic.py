@@ -1,22 +1,19 @@
 """The figures of one line, worked out from the catalogue and the need by arithmetic of its own.
 
-It shares with the project only the geometry of heights (`plan_heights`), the formula of the
-effective speed, who minds what (`crew.posts`) and the wait for one person (`stopped_wait_min`), all
-of which are checked elsewhere. Prices, change parts, floor, work, people, places, waits, hours and
-money are worked out here again, so that a slip there shows.
+It shares with the project only the geometry of heights (`plan_heights`) and the formula of the
+effective speed, both of which are checked elsewhere. Prices, change parts, floor, work, people,
+hours and money are worked out here again, so that a slip there shows.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
 
-from lineconfig.assess.crew import Habits, posts, shares
 from lineconfig.assess.flow import Machine, line_effective_speed
-from lineconfig.assess.waiting import Calls, OtherWork, stopped_wait_min
 from lineconfig.catalog import Catalog, EquipmentClass, PriceRange
 from lineconfig.choose.heights import HeightPlan, plan_heights
 from lineconfig.containers import Container
@@ -38,11 +35,7 @@ AHEAD_OF_FILLER = ("lower", "rinse")
 """From the filler on, the machines that cans pass through."""
 BESIDE = ("supply", "wrap")
 """They stand beside the line: floor, but no length of the line."""
-ROOMY = ("unload", "gather")
-"""What they hold is room between two machines."""
 CHAIN = "table-top-straight"
-PACE_M_PER_MIN = 80.0  # three miles an hour are 80.5 m/min
-PIECE_MIN = 0.5
 MILLION = 1_000_000
 
 Price = tuple[float, float, float]
@@ -85,10 +78,6 @@ class Piece:
     yearly: Mapping[str, float]
     minutes: tuple[float, ...]
     """People's work by format [person-min/can]."""
-    tasks: tuple[tuple[tuple[float, float], ...], ...]
-    """By format, what that work is besides stops: cans from one time to the next, and minutes."""
-    called: bool
-    """Whether somebody must come when it stops."""
     always: bool
     stops: float
     """Stops per can."""
@@ -394,14 +383,14 @@ class Arithmetic:
                 self._minutes(function, item, can, form, load)
                 for can, form, load in zip(self.cans, forms, loads, strict=True)
             ),
-            tasks=tuple(
-                tuple(self._tasks(function, item, can, form, load))
-                for can, form, load in zip(self.cans, forms, loads, strict=True)
-            ),
-            called=bool(stops and stops.person and stops.minutes > 0),
             always=item.attendance.always,
             stops=1 / stops.every_cans if stops else 0.0,
-            standstill=stops.minutes / stops.every_cans if stops else 0.0,
+            standstill=(
+                (stops.minutes + (self.habits.answer_min if stops.person else 0.0))
+                / stops.every_cans
+                if stops
+                else 0.0
+            ),
             holds=item.holds_cans,
             change_min=self.change_min(item),
             change_person_min=self.change_min(item) * change.persons if change else 0.0,
@@ -446,9 +435,9 @@ class Arithmetic:
                 long_m += (item.clearance.infeed_end_mm + item.clearance.discharge_end_mm) / 1000
         return flow_mm, long_m * wide_m
 
-    def _tasks(
+    def _minutes(
         self, function: str, item: EquipmentClass, can: Container, form: str, loads: int
-    ) -> Iterator[tuple[float, float]]:
+    ) -> float:
         pallet, habits = can.pallet, self.habits
         layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
         delivered = layers * pallet.per_layer
@@ -459,21 +448,14 @@ class Arithmetic:
             "case": habits.cans_per_case,
             "full-pallet-out": habits.cans_per_case * habits.cases_per_full_pallet,
         }
+        minutes = 0.0
         for task in item.attendance.tasks:
-            if task.minutes:
-                between = task.cans if task.cans is not None else cans_between[task.every]
-                yield between, task.minutes
-        if function == "unload" and loads > 1:
-            yield delivered, (loads - 1) * habits.split_pallet_minutes
-
-    def _minutes(
-        self, function: str, item: EquipmentClass, can: Container, form: str, loads: int
-    ) -> float:
-        minutes = sum(
-            each / between for between, each in self._tasks(function, item, can, form, loads)
-        )
+            between = task.cans if task.cans is not None else cans_between[task.every]
+            minutes += task.minutes / between
         if item.stops and item.stops.person:
             minutes += item.stops.minutes / item.stops.every_cans
+        if function == "unload":
+            minutes += (loads - 1) * habits.split_pallet_minutes / delivered
         return minutes
 
     def _yearly(
@@ -519,8 +501,6 @@ class Arithmetic:
             air_l_min=0.0,
             yearly={"upkeep": (item.upkeep or 0.0) * price[1]},
             minutes=none,
-            tasks=tuple(() for _ in self.cans),
-            called=False,
             always=False,
             stops=0.0,
             standstill=0.0,
@@ -542,78 +522,7 @@ class Arithmetic:
 
     # --- the line ----------------------------------------------------------------------------
 
-    def places(self, pieces: Sequence[Piece], index: int) -> list[tuple[float, float]]:
-        """Metres along the line, and all room for cans up to there, of pieces in flow order."""
-        chain, habits = self.catalog.classes[CHAIN], self.habits
-        assert chain.size is not None
-        joint_mm = habits.joint_mm
-        rows = next(n for n in range(int(habits.cans_per_case**0.5), 0, -1)
-                    if habits.cans_per_case % n == 0)  # fmt: skip
-        case_mm = self.cans[index].diameter_mm * habits.cans_per_case / rows
-        case_mm += self.economics.handling.case_board_mm
-        found: list[tuple[float, float]] = []
-        begin_mm = end_mm = room = on_table = 0.0
-        passed: set[str] = set()
-        for piece in pieces:
-            if piece.flow_mm > 0:
-                begin_mm = end_mm
-                if "fill" in passed:
-                    begin_mm += joint_mm
-                    if "pack" in passed:
-                        room += joint_mm / case_mm * habits.cans_per_case
-                    else:
-                        room += joint_mm / chain.size.length_mm * chain.holds_cans
-                end_mm = begin_mm + piece.flow_mm
-            if piece.function not in ON_ANOTHER:
-                room, on_table = room + on_table, 0.0
-            found.append(((begin_mm + end_mm) / 2000, room))
-            if piece.function in ROOMY:
-                on_table += piece.holds
-            passed.add(piece.function)
-        return found
-
-    def waits(
-        self,
-        pieces: Sequence[Piece],
-        rated_cpm: Sequence[float],
-        workloads: Sequence[float],
-        index: int,
-    ) -> list[float]:
-        """What each can brings of waits for people, by piece [min/can]."""
-        pace = rated_cpm[index]
-        places = self.places(pieces, index)
-        habits = Habits(float(self.habits.allowed_utilisation), self.habits.stations_per_person)
-        crew = posts(workloads, [piece.always for piece in pieces], habits)
-        waited = [0.0] * len(pieces)
-        for minded in shares(crew, workloads):
-            calling: list[tuple[float, float]] = []
-            before = math.inf
-            for at, part in minded:
-                piece = pieces[at]
-                if not piece.called:
-                    continue
-                often, lost = piece.stops * pace * part, piece.standstill * pace * part
-                if calling and places[at][1] - before < pace * lost / often:
-                    often, lost = often + calling[-1][0], lost + calling[-1][1]
-                    calling.pop()
-                calling.append((often, lost))
-                before = places[at][1]
-            other = [
-                OtherWork(part * minutes * pace / between, PIECE_MIN, minutes)
-                for at, part in minded
-                for between, minutes in pieces[at].tasks[index]
-            ]
-            wait = stopped_wait_min([Calls(o, lost / o) for o, lost in calling], other)
-            steps = [abs(places[a][0] - places[b][0]) for a, _ in minded for b, _ in minded]
-            wait += sum(steps) / len(steps) / PACE_M_PER_MIN
-            for at, part in minded:
-                if pieces[at].called:
-                    waited[at] += part * wait * pieces[at].stops
-        return waited
-
-    def effective_cpm(
-        self, sections: Sequence[Sequence[Piece]], index: int, waits: Mapping[Piece, float]
-    ) -> float:
+    def effective_cpm(self, sections: Sequence[Sequence[Piece]], index: int) -> float:
         """Effective speed with one format: empties side, filling side, packing side."""
         # Between the buffers: what lowers and rinses stands behind the unloader's table.
         stretches = [
@@ -627,7 +536,7 @@ class Arithmetic:
         for pieces, speed in zip(stretches, own, strict=True):
             speed_cpm = min(speed, catch_up)
             stops = sum(piece.stops for piece in pieces)
-            standstill = sum(piece.standstill + waits.get(piece, 0.0) for piece in pieces)
+            standstill = sum(piece.standstill for piece in pieces)
             machines.append(
                 Machine(speed_cpm, stops * speed_cpm, stops / standstill if standstill else 1.0)
             )
@@ -645,8 +554,8 @@ class Arithmetic:
 
     def running(
         self, sections: Sequence[Sequence[Piece]]
-    ) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...], int, float]:
-        """Rated and effective speeds, workloads, people and running hours of three sections."""
+    ) -> tuple[tuple[float, ...], tuple[float, ...], int, float]:
+        """Speeds, workloads, people and running hours of three sections, each in order."""
         need, formats = self.need, range(len(self.cans))
         pieces = [piece for section in sections for piece in section]
         rated = tuple(min(piece.rated_cpm[i] for piece in pieces) for i in formats)
@@ -661,22 +570,12 @@ class Arithmetic:
             float(self.habits.allowed_utilisation),
             self.habits.stations_per_person,
         )
-        machines = [piece for piece in pieces if piece.function != "convey"]
-        asked = tuple(
-            max(minutes * speed for minutes, speed in zip(piece.minutes, rated, strict=True))
-            for piece in machines
-        )
-        effective = tuple(
-            self.effective_cpm(
-                sections, i, dict(zip(machines, self.waits(machines, rated, asked, i), strict=True))
-            )
-            for i in formats
-        )
         running_min = sum(
-            fmt.annual_cans / speed for fmt, speed in zip(need.formats, effective, strict=True)
+            fmt.annual_cans / self.effective_cpm(sections, i)
+            for i, fmt in zip(formats, need.formats, strict=True)
         )
         run_hours = running_min / 60 * (1 + self.habits.startup_and_cleaning)
-        return rated, effective, workloads, max(1, people), run_hours
+        return rated, workloads, max(1, people), run_hours
 
     def by_the_hour(self, pieces: Sequence[Piece], run_hours: float) -> float:
         """Yearly electricity and rinse water [currency]."""
@@ -708,7 +607,8 @@ class Arithmetic:
             [piece for piece in pieces if piece.function in section]
             for section in (EMPTIES, FILLING, PACKING)
         ]
-        rated, effective, workloads, people, run_hours = self.running(sections)
+        rated, workloads, people, run_hours = self.running(sections)
+        effective = tuple(self.effective_cpm(sections, i) for i in range(len(self.cans)))
         changes = need.changeovers_per_week * need.weeks_per_year if need.formats[1:] else 0.0
         person_min = sum(piece.change_person_min for piece in pieces)
         each_min = max(*(piece.change_min for piece in pieces), person_min / people)

@@ -348,7 +348,7 @@ class Model:
             (e, (after_empties, empties)), (f, (around, filling)), (p, (before, packing)) = triple
             if any(around[n] != v for ports in (after_empties, before) for n, v in ports.items()):
                 continue
-            *_, people, hours = arithmetic.running((empties, filling, packing))
+            _, _, people, hours = arithmetic.running((empties, filling, packing))
             # The chains behind the filler draw power too: `terms` has them one by one.
             standing = sum(
                 1 for piece in (*filling, *packing) if piece.function in BEHIND and piece.flow_mm
@@ -525,6 +525,4 @@ def _matter(piece: Piece) -> Hashable:
         piece.rated_cpm, piece.minutes, piece.always, piece.stops, piece.standstill, piece.holds,
         piece.power_kw, piece.air_l_min, piece.water_l_min if piece.function == "rinse" else 0.0,
         piece.function in BEHIND and piece.flow_mm > 0, piece.function in AHEAD_OF_FILLER,
-        # Who minds what, and how far they walk, decides how long stopped machines wait.
-        piece.function, piece.flow_mm, piece.tasks, piece.called,
     )  # fmt: skip
