@@ -64,7 +64,7 @@ def test_where_every_draw_is_typical_the_cost_is_the_layouts_own() -> None:
 def test_dearer_labour_speaks_for_the_layout_with_fewer_people() -> None:
     """The difference of two layouts on the same draws grows with the wage where people differ."""
     study = open_study(examples_dir() / "startup.yaml")
-    layouts = study.arrangements()[:2]
+    layouts = sorted(study.arrangements()[:2], key=lambda layout: -layout.crew.people)
     assert layouts[0].crew.people > layouts[1].crew.people
     model = _Model(layouts, 1, 400, None)
     costs = model.costs()

@@ -161,7 +161,7 @@ def test_what_changes_the_answer_is_said_as_the_record_has_it() -> None:
 
 CLASSES = ("half-stack-stacker", "half-height-depalletizer", "rinse-blow-off", "rail-laser",
            "dryer-ink-jet", "twist-rinser", "inline-16-head", "hand-fed-2-head",
-           "hand-loading-shelf")  # fmt: skip
+           "hand-loading-shelf", "single-filing-table")  # fmt: skip
 
 
 @cache

@@ -112,6 +112,7 @@ def agrees(book: openpyxl.Workbook, place: int, record: dict[str, Any]) -> None:
     for heading, cost in yearly.items():
         words = {
             "labour": "Labour: hours x people x wage",
+            "consumables": "Consumables and gas",
             "empties premium": "Premium of half stacks or loose empties",
         }.get(heading, heading.capitalize())
         assert model[words] == pytest.approx(cost, abs=CENT), heading
