@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from lineconfig.choose.rules import length_text
 from lineconfig.explain import why_class
 from lineconfig.layout import Layout
+from lineconfig.present.change_parts import change_parts
 from lineconfig.present.text import differences, plain_name, range_text, short_amount
 from lineconfig.quantities import feet_and_inches
 from lineconfig.rank import Ranked
@@ -344,15 +345,20 @@ def parts_rows(subject: Subject) -> list[Row]:
     """Change parts by station, and what a change of format takes."""
     layout, need = subject.layout, subject.study.need
     rows = [head(f"Change parts ({subject.currency})")]
-    for index, station in enumerate(layout.stations):
-        if station.parts:
-            rows.append(head(f"  {station.option.equipment.name}"))
-        for parts in station.parts:
-            rows += _wrap(
-                f"{parts.count} x {parts.part} for {', '.join(parts.serves)}: "
-                f"{range_text(parts.price)}",
-                subject.width, 4, basis=(f"stations.{index}.changeover.parts",),
-            )  # fmt: skip
+    places = {station.option.id: index for index, station in enumerate(layout.stations)}
+    station = ""
+    for part in change_parts(subject.study, layout):
+        if part.station != station:
+            station = part.station
+            rows.append(head(f"  {station}"))
+        said = f"{part.part} for {part.serves}: "
+        said += "comes with the machine" if part.included else range_text(part.price)
+        if part.lead_time_weeks is not None and not part.included:
+            said += f", {part.lead_time_weeks:g} weeks"
+        if part.shared:
+            said += f"; shared by {', '.join(part.formats)}"
+        basis = f"stations.{places[part.class_id]}.changeover.parts"
+        rows += _wrap(said, subject.width, 4, basis=(basis,))
     if len(rows) == 1:
         rows.append(Row("  none: nothing is changed between the formats of this brief"))
     rows += [BLANK, head("A change of format")]
