@@ -27,7 +27,7 @@ NEAR = 2e-5
 """Relative distance at which the two sides of a switching value are solved."""
 EQUAL = 0.03
 """Costs nearer than this are equal: each is rounded to a cent [currency]."""
-NUMBERS = (2, 18, 22, 25, 30, 39, 52)
+NUMBERS = (2, 18, 22, 27, 30, 42, 52)
 
 
 def study_of(number: int) -> Study:
