@@ -357,8 +357,10 @@ def parts_rows(subject: Subject) -> list[Row]:
             said += f", {part.lead_time_weeks:g} weeks"
         if part.shared:
             said += f"; shared by {', '.join(part.formats)}"
-        basis = f"stations.{places[part.class_id]}.changeover.parts"
-        rows += _wrap(said, subject.width, 4, basis=(basis,))
+        path = f"stations.{places[part.class_id]}"
+        # Tracks are priced apart from parts: the one that is there is told.
+        basis = (f"{path}.changeover.parts", f"{path}.price_per_track.typical")
+        rows += _wrap(said, subject.width, 4, basis=basis)
     if len(rows) == 1:
         rows.append(Row("  none: nothing is changed between the formats of this brief"))
     rows += [BLANK, head("A change of format")]
