@@ -16,6 +16,7 @@ from lineconfig.connect.search import Found
 from lineconfig.explain import clashes
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked, Recommendation
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
 
 Move = Literal["up", "down", "new", "gone", "same"]
@@ -106,7 +107,7 @@ def with_reasons(
 def arrangement_name(study: Study, layout: Layout) -> str:
     """The kind of arrangement in words: what unloads, and what lowers."""
     unload, lower = (study.catalog.classes[class_id].name for class_id in _pair(study, layout))
-    return f"{unload} + {lower[0].lower()}{lower[1:]}"
+    return f"{unload} + {lowered(lower)}"
 
 
 def _pair(study: Study, layout: Layout) -> list[str]:

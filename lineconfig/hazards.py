@@ -18,6 +18,7 @@ from lineconfig.findings.lifts import PostFinding
 from lineconfig.findings.whole import Findings, findings_of
 from lineconfig.harm import Topic, concerns, harm_of
 from lineconfig.layout import Layout
+from lineconfig.sentences import lowered
 
 LOCAL_CODES = Caution(
     "local-codes",
@@ -173,7 +174,7 @@ def _lifting(posts: Iterable[PostFinding]) -> list[LayoutCaution]:
 
 def _lifting_text(code: str, people: Sequence[PostFinding]) -> str:
     def who(post: PostFinding) -> str:
-        hardest = f"{post.hardest[0].lower()}{post.hardest[1:]}"
+        hardest = lowered(post.hardest)
         index = "" if code == _NO_LIMIT else f" at {post.composite_index:.1f}"
         return f"person {post.post + 1}{index} (hardest: {hardest})"
 

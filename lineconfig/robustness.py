@@ -19,6 +19,7 @@ from lineconfig.choose.sections import SECTIONS
 from lineconfig.connect.bundles import BEHIND_THE_TABLE
 from lineconfig.connect.hours import CATCH_UP, stopping
 from lineconfig.layout import Layout, Station
+from lineconfig.sentences import lowered
 
 if TYPE_CHECKING:
     import numpy as np
@@ -154,12 +155,6 @@ def _deciding(drawn: Mapping[str, Draws], lead: Draws) -> tuple[Deciding, ...]:
     )
 
 
-def _named(station: Station) -> str:
-    """A station's class inside a sentence."""
-    name = station.option.equipment.name
-    return name[0].lower() + name[1:]
-
-
 class _Model:
     """Life-cycle costs of some layouts on common draws."""
 
@@ -171,7 +166,9 @@ class _Model:
         self.layouts = layouts
         self.habits = habits
         rng = np.random.default_rng(seed)
-        names = {s.option.id: _named(s) for each in layouts for s in each.stations}
+        names = {
+            s.option.id: lowered(s.option.equipment.name) for each in layouts for s in each.stations
+        }
         priced = {s.option.id for each in layouts for s in each.stations if _is_range(s.first_cost)}
         stopped = {s.option.id for each in layouts for s in each.stations if s.stops_per_can > 0}
         self.prices = {name: rng.random(draws) for name in sorted(priced)}

@@ -22,6 +22,7 @@ from lineconfig.floorplan.place import stands
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.layout import Station
 from lineconfig.need import Need
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
 from lineconfig.varying import needs
 
@@ -706,7 +707,7 @@ def _refusals(study: Study) -> Iterator[Lever]:
     ):  # fmt: skip
         members: Sequence[str] = getattr(brief, key)
         for member in members:
-            name = _lower(classes[member].name) if member in classes else f"any {member} class"
+            name = lowered(classes[member].name) if member in classes else f"any {member} class"
             rest = ", ".join(item for item in members if item != member)
             yield _refusal(
                 key, {rule}, ", ".join(members), rest, f"{verb} {name}", _dropping(key, member)
@@ -775,10 +776,6 @@ def _without_format(container_id: str) -> Callable[[Need], Need]:
         return needs.without_format(need, places[0]) if places and need.formats[1:] else need
 
     return write
-
-
-def _lower(name: str) -> str:
-    return name[0].lower() + name[1:]
 
 
 OWNED_RULES = frozenset(

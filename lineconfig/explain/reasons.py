@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 
 from lineconfig.brief import View
 from lineconfig.layout import Layout
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
 
 MOST_NAMED = 3
@@ -167,13 +168,9 @@ def _others(mine: Figures, other: Figures) -> str:
 def _named(study: Study, machines: Sequence[tuple[str, str, str]]) -> str:
     classes = study.catalog.classes
     parts = [
-        f"{_plain(classes[ours].name)} instead of {_plain(classes[theirs].name)}"
+        f"{lowered(classes[ours].name)} instead of {lowered(classes[theirs].name)}"
         for _, ours, theirs in machines[:MOST_NAMED]
     ]
     more = len(machines) - MOST_NAMED
     rest = f", and {more} more" if more > 0 else ""
     return f"It has {'; '.join(parts)}{rest}."
-
-
-def _plain(name: str) -> str:
-    return name[0].lower() + name[1:]

@@ -29,6 +29,7 @@ from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.stations import ML_PER_LITRE, cans_between
 from lineconfig.findings.places import Places
 from lineconfig.layout import CrewFigures, Layout, Station
+from lineconfig.sentences import lowered
 
 MM_PER_CM = 10.0
 LONGEST_SHIFT_H = 8.0
@@ -376,7 +377,7 @@ def lifting_cautions(layout: Layout, lifting: Lifting) -> list[Caution]:
         more = len(post.stations) - 1
         if more:
             where += f" and {more} more station{'s' if more > 1 else ''}"
-        hardest = f"{post.hardest[0].lower()}{post.hardest[1:]}"
+        hardest = lowered(post.hardest)
         what = f"Person {post.post + 1} of the crew, all lifts together ({where}; {hardest})"
         caution = lifting_caution(post.composite_index, what)
         if caution is not None:

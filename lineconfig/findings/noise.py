@@ -27,6 +27,7 @@ from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.sections import SECTIONS
 from lineconfig.findings.lifts import LONGEST_SHIFT_H, shares_of_work
 from lineconfig.layout import Layout
+from lineconfig.sentences import lowered
 
 MM_PER_M = 1000.0
 JOINED: tuple[str, ...] = (*SECTIONS["filling"], *SECTIONS["packing"])
@@ -187,8 +188,8 @@ def noise_findings_cautions(inquiry: Inquiry, layout: Layout, noise: Noise) -> l
         name = layout.stations[post.most_at].option.equipment.name
         who = ", ".join(map(str, people[code]))
         person = "Person" if len(people[code]) == 1 else "Persons"
-        text = f"{person} {who} of the crew, most of it at {name[0].lower()}{name[1:]}: "
-        text += caution.text[0].lower() + caution.text[1:]
+        text = f"{person} {who} of the crew, most of it at {lowered(name)}: "
+        text += lowered(caution.text)
         if any(can.kind == "glass-bottle" for can in inquiry.containers):
             text = f"{text} {GLASS}"
         found.append(Caution(code, text, f"{caution.basis}; levels of the catalogue"))

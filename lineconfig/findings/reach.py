@@ -11,6 +11,7 @@ from lineconfig.assess.reaching import height_cautions, standing_cautions
 from lineconfig.choose.rules import length_text
 from lineconfig.connect.stations import platform_beside_m2
 from lineconfig.findings.places import Places
+from lineconfig.sentences import lowered
 
 PLATFORM_BASIS = "geometry; NIOSH 94-110 (2021), V at most 175 cm"
 
@@ -78,7 +79,7 @@ def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[C
 
     def say(place: int, caution: Caution, where: str = "") -> None:
         name = places.layout.stations[place].option.equipment.name
-        text = f"{name}{where}: {caution.text[0].lower()}{caution.text[1:]}"
+        text = f"{name}{where}: {lowered(caution.text)}"
         found.setdefault((place, caution.code), Caution(caution.code, text, caution.basis))
 
     for place, standing_mm in enumerate(places.platforms_mm):
@@ -92,7 +93,7 @@ def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[C
             ):
                 say(place, caution)
     for finding in findings:
-        task = finding.task[0].lower() + finding.task[1:]
+        task = lowered(finding.task)
         for caution in height_cautions(finding.hands_mm - finding.standing_mm):
             say(finding.station, caution, f" ({task})")
     return list(found.values())

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import wrapped
+from lineconfig.sentences import lowered
 
 if TYPE_CHECKING:
     from lineconfig.confirm import Confirmation, FormatSpeed
@@ -69,9 +70,7 @@ def _sentence(layout: Layout, speed: FormatSpeed) -> str:
     if lost < WORTH_SAYING:
         return f"{said}; waiting for people takes {max(0.0, lost):.1%}"
     late = layout.stations[speed.late_at].option.equipment.name
-    return (
-        f"{said}; waiting for people takes {lost:.1%}, most often at: {late[0].lower()}{late[1:]}"
-    )
+    return f"{said}; waiting for people takes {lost:.1%}, most often at: {lowered(late)}"
 
 
 def waiting_texts(study: Study, layout: Layout) -> list[str]:

@@ -13,6 +13,7 @@ from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
 from lineconfig.present.wrapping import WIDTH, clip, heading, named_row, wrapped
+from lineconfig.sentences import lowered
 
 LEAST_WORTH_NAMING = 1000.0
 """Amounts below this are put together [currency]."""
@@ -325,8 +326,7 @@ def _notes(plan: GrowthPlan) -> list[str]:
 
 
 def _name(plan: GrowthPlan, class_id: str) -> str:
-    name = plan.study.catalog.classes[class_id].name
-    return name[0].lower() + name[1:]
+    return lowered(plan.study.catalog.classes[class_id].name)
 
 
 def _priced(plan: GrowthPlan, amounts: Mapping[str, float]) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import heading, wrapped
+from lineconfig.sentences import lowered
 from lineconfig.switching import Parameter, Stretch, Switching
 
 WORDS: Mapping[Parameter, str] = {
@@ -94,7 +95,7 @@ def _short_title(layout: Layout) -> str:
         for station in layout.stations
         if station.function in ("unload", "lower", "fill", "gather", "pack", "palletize")
     ]
-    return "; ".join([names[0], *(name[0].lower() + name[1:] for name in names[1:])])
+    return "; ".join([names[0], *map(lowered, names[1:])])
 
 
 def switching_record(traced: Iterable[Switching]) -> dict[str, Any]:

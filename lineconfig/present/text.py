@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from lineconfig.assess.money import Range
 from lineconfig.catalog import EquipmentClass
 from lineconfig.layout import Layout
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
 
 THOUSAND, MILLION = 1e3, 1e6
@@ -63,4 +64,4 @@ def _aligned(study: Study, base: Layout, other: Layout) -> Iterator[tuple[str, s
 
 def plain_name(equipment: EquipmentClass) -> str:
     """A class's name inside a sentence."""
-    return equipment.name[0].lower() + equipment.name[1:]
+    return lowered(equipment.name)

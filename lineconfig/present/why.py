@@ -13,6 +13,7 @@ from lineconfig.present.switching import change_lines, switching_lines, switchin
 from lineconfig.present.wrapping import heading, wrapped
 from lineconfig.rank import Recommendation
 from lineconfig.robustness import SPREADS, SPREADS_BASIS, Sureness
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
 from lineconfig.switching import PARAMETERS, Switcher, Switching
 
@@ -77,7 +78,7 @@ def sureness_lines(layouts: Sequence[Layout], found: Sureness) -> list[str]:
     lines = wrapped(text + ".")
     deciding = [each for each in found.deciding if each.share >= LEAST_TOLD]
     if deciding:
-        parts = [f"{each.input[0].lower()}{each.input[1:]} ({each.share:.0%})" for each in deciding]
+        parts = [f"{lowered(each.input)} ({each.share:.0%})" for each in deciding]
         lines += wrapped(f"What decides between them: {', '.join(parts)}.")
     return lines
 
