@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from lineconfig.brief import View
     from lineconfig.errors import Problem
+    from lineconfig.explain import NoLayout
     from lineconfig.layout import Layout
     from lineconfig.rank import Ranked, Recommendation
     from lineconfig.session import Study
@@ -39,6 +40,14 @@ def command(
 def add_brief(parser: argparse.ArgumentParser) -> None:
     """The argument for a brief."""
     parser.add_argument("brief", metavar="BRIEF", help="a brief, or - for standard input")
+
+
+def add_layout(parser: argparse.ArgumentParser) -> None:
+    """The argument for one layout."""
+    parser.add_argument(
+        "layout", metavar="RANK-OR-ID",
+        help="a rank (1), the letter of an arrangement (A), or a layout's id",
+    )  # fmt: skip
 
 
 def add_view(parser: argparse.ArgumentParser) -> None:
@@ -67,6 +76,17 @@ def print_json(record: object) -> None:
     import json
 
     print(json.dumps(record, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def print_no_layout(nothing: NoLayout, record: object = None) -> int:
+    """Print why nothing fits, or the record of it where there is one; the exit status."""
+    if record is not None:
+        print_json(record)
+    else:
+        from lineconfig.present.nothing import no_layout_lines
+
+        print("\n".join(no_layout_lines(nothing)))
+    return NO_LAYOUT
 
 
 def say_notes(notes: Iterable[Problem]) -> None:

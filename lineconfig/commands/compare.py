@@ -17,6 +17,7 @@ from lineconfig.commands import (
     enough_for,
     picked,
     print_json,
+    print_no_layout,
     say_notes,
 )
 from lineconfig.errors import InputError
@@ -65,14 +66,10 @@ def run(arguments: argparse.Namespace) -> int:
     top = max(enough_for(name) for name in names)
     answer = recommend(study, top=top, view=arguments.by)
     if answer.no_layout is not None:
-        from lineconfig.present.nothing import no_layout_lines
         from lineconfig.present.records import no_layout_record
 
-        if arguments.json:
-            print_json({"layouts": [], "no_layout": no_layout_record(answer.no_layout)})
-        else:
-            print("\n".join(no_layout_lines(answer.no_layout)))
-        return NO_LAYOUT
+        record: dict[str, object] = {"layouts": [], "no_layout": no_layout_record(answer.no_layout)}
+        return print_no_layout(answer.no_layout, record if arguments.json else None)
     layouts = [picked(study, answer, name, arguments.by, arguments.brief)[0] for name in names]
     found = compare(study, layouts)
     if arguments.json:

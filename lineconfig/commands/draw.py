@@ -8,13 +8,14 @@ from typing import Any
 
 from lineconfig.commands import (
     ANSWERED,
-    NO_LAYOUT,
     add_brief,
     add_catalog,
+    add_layout,
     add_view,
     command,
     enough_for,
     picked,
+    print_no_layout,
     say_notes,
 )
 
@@ -28,10 +29,7 @@ def add(commands: Any) -> None:
         "lineconfig draw brief.yaml A --out line.svg",
     )  # fmt: skip
     add_brief(parser)
-    parser.add_argument(
-        "layout", metavar="RANK-OR-ID",
-        help="a rank (1), the letter of an arrangement (A), or a layout's id",
-    )  # fmt: skip
+    add_layout(parser)
     parser.add_argument(
         "--out", required=True, metavar="FILE",
         help="what to write: FILE.svg to print, FILE.dxf for CAD; replaced where it exists",
@@ -59,10 +57,7 @@ def run(arguments: argparse.Namespace) -> int:
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:
-        from lineconfig.present.nothing import no_layout_lines
-
-        print("\n".join(no_layout_lines(answer.no_layout)))
-        return NO_LAYOUT
+        return print_no_layout(answer.no_layout)
     layout, _ = picked(study, answer, wanted, arguments.by, arguments.brief)
     remarks = write_drawing(study, layout, arguments.out, arguments.what, arguments.paper)
     for remark in remarks:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from lineconfig.commands import (
     ANSWERED,
-    NO_LAYOUT,
     add_brief,
     add_catalog,
     add_view,
     command,
+    print_no_layout,
     say_notes,
 )
 
@@ -97,10 +97,7 @@ def run(arguments: argparse.Namespace) -> int:
         )  # fmt: skip
         print(f"lineconfig: wrote {arguments.out}", file=sys.stderr)
     if answer.no_layout is not None:
-        from lineconfig.present.nothing import no_layout_lines
-
-        print("\n".join(no_layout_lines(answer.no_layout)))
-        return NO_LAYOUT
+        return print_no_layout(answer.no_layout)
     return ANSWERED
 
 

@@ -7,7 +7,6 @@ from typing import Any
 
 from lineconfig.commands import (
     ANSWERED,
-    NO_LAYOUT,
     add_brief,
     add_catalog,
     add_json,
@@ -16,6 +15,7 @@ from lineconfig.commands import (
     enough_for,
     picked,
     print_json,
+    print_no_layout,
     say_notes,
 )
 
@@ -56,13 +56,8 @@ def run(arguments: argparse.Namespace) -> int:
     say_notes(study.notes)
     answer = recommend(study, top=enough_for(arguments.layout), view=arguments.by)
     if answer.no_layout is not None:
-        from lineconfig.present.nothing import no_layout_lines
-
-        if arguments.json:
-            print_json(no_schedule_record(answer.no_layout))
-        else:
-            print("\n".join(no_layout_lines(answer.no_layout)))
-        return NO_LAYOUT
+        record = no_schedule_record(answer.no_layout) if arguments.json else None
+        return print_no_layout(answer.no_layout, record)
     layout, _ = picked(study, answer, arguments.layout, arguments.by, arguments.brief)
     schedule = schedule_of(study, layout, arguments.cycle)
     if arguments.json:

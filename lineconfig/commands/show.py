@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 from lineconfig.commands import (
     ANSWERED,
-    NO_LAYOUT,
     add_brief,
     add_catalog,
     add_json,
+    add_layout,
     add_view,
     command,
     enough_for,
     picked,
     print_json,
+    print_no_layout,
     say_notes,
 )
 
@@ -32,10 +33,7 @@ def add(commands: Any) -> None:
         "lineconfig show brief.yaml A --basis",
     )  # fmt: skip
     add_brief(parser)
-    parser.add_argument(
-        "layout", metavar="RANK-OR-ID",
-        help="a rank (1), the letter of an arrangement (A), or a layout's id",
-    )  # fmt: skip
+    add_layout(parser)
     parser.add_argument("--basis", action="store_true", help="where each figure comes from")
     add_view(parser)
     add_catalog(parser)
@@ -52,15 +50,10 @@ def run(arguments: argparse.Namespace) -> int:
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:
-        if arguments.json:
-            from lineconfig.present.records import no_layout_record
+        from lineconfig.present.records import no_layout_record
 
-            print_json({"no_layout": no_layout_record(answer.no_layout)})
-        else:
-            from lineconfig.present.nothing import no_layout_lines
-
-            print("\n".join(no_layout_lines(answer.no_layout)))
-        return NO_LAYOUT
+        record = {"no_layout": no_layout_record(answer.no_layout)} if arguments.json else None
+        return print_no_layout(answer.no_layout, record)
     layout, ranked = picked(study, answer, wanted, arguments.by, arguments.brief)
     return _print_layout(study, layout, ranked, arguments)
 
