@@ -66,6 +66,11 @@ class Recommendation:
         shown = (*self.layouts, *self.arrangements)
         return next((item for item in shown if item.layout.id == wanted), None)
 
+    @property
+    def known(self) -> list[Layout]:
+        """Every layout of both lists: all are valid for the need."""
+        return [item.layout for item in (*self.layouts, *self.arrangements)]
+
 
 def recommend(study: Study, *, top: int = DEFAULT_TOP, view: View | None = None) -> Recommendation:
     """Solve, rank and explain."""

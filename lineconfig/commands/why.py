@@ -52,27 +52,31 @@ def run(arguments: argparse.Namespace) -> int:
     if nothing is not None and arguments.class_id is None and not arguments.json:
         class_ids = []
     shown = [item.layout for item in answer.layouts]
-    bringer = Bringer(study, answer.view) if shown else None
+    bringer = Bringer(study, answer.view, answer.known) if shown else None
     answers = {
         class_id: why_class(study, class_id, shown, nothing, bringer) for class_id in class_ids
     }
-    explained = arguments.class_id is None and bool(shown)
+    explained = None
+    if arguments.class_id is None and bringer is not None:
+        from lineconfig.present.why import Explained
+
+        explained = Explained(study, answer, bringer.switcher)
     if arguments.json:
         from lineconfig.present.records import why_record
 
         record = why_record(study, nothing, answers)
-        if explained:
-            from lineconfig.present.why import Explained, why_first_record
+        if explained is not None:
+            from lineconfig.present.why import why_first_record
 
-            record |= why_first_record(Explained(study, answer))
+            record |= why_first_record(explained)
         print_json(record)
     else:
         from lineconfig.present.nothing import why_text
 
-        if explained:
-            from lineconfig.present.why import Explained, why_each_lines
+        if explained is not None:
+            from lineconfig.present.why import why_each_lines
 
-            print("\n".join([*why_each_lines(Explained(study, answer))[1:], ""]))
+            print("\n".join([*why_each_lines(explained)[1:], ""]))
             print("Every class of the catalogue\n----------------------------")
         print(why_text(study, nothing, answers.values()))
     return ANSWERED if nothing is None else NO_LAYOUT

@@ -4,7 +4,7 @@ the class's own price. Each was solved, or follows from costs that were."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -50,12 +50,17 @@ Has = Callable[[Layout], bool]
 
 
 class Bringer:
-    """Looks for what would bring a class first; what it solves serves every class."""
+    """Looks for what would bring a class first; what it solves serves every class.
 
-    def __init__(self, study: Study, view: View | None = None) -> None:
+    `known` are layouts that the brief allows, as for a `Switcher`.
+    """
+
+    def __init__(
+        self, study: Study, view: View | None = None, known: Sequence[Layout] = ()
+    ) -> None:
         self.study: PooledStudy = pooled(study)
         self.view: View = view or study.need.view
-        self.switcher = Switcher(self.study, self.view)
+        self.switcher = Switcher(self.study, self.view, known)
         self._solved: dict[tuple[Parameter, float], Layout | None] = {}
 
     def of(self, class_id: str) -> Bringing | None:

@@ -25,14 +25,19 @@ LEAST_TOLD = 0.005
 
 
 class Explained:
-    """What explains a recommendation; each part is worked out once."""
+    """What explains a recommendation; each part is worked out once.
 
-    def __init__(self, study: Study, answer: Recommendation) -> None:
+    A `switcher` that has traced some of it already is gone on with.
+    """
+
+    def __init__(
+        self, study: Study, answer: Recommendation, switcher: Switcher | None = None
+    ) -> None:
         self.study = study
         self.layouts = [item.layout for item in answer.layouts]
         self.reasons = reasons(study, self.layouts, answer.view)
         self.sureness = answer.sureness
-        self.switching = _traced(study, answer) if self.layouts else []
+        self.switching = _traced(study, answer, switcher) if self.layouts else []
 
 
 def why_first_lines(found: Explained) -> list[str]:
@@ -121,9 +126,10 @@ def beside_record(
     }
 
 
-def _traced(study: Study, answer: Recommendation) -> list[Switching]:
-    known = [item.layout for item in (*answer.layouts, *answer.arrangements)]
-    switcher = Switcher(study, answer.view, known)
+def _traced(
+    study: Study, answer: Recommendation, switcher: Switcher | None = None
+) -> list[Switching]:
+    switcher = switcher or Switcher(study, answer.view, answer.known)
     traced = [switcher.of(parameter) for parameter in PARAMETERS]
     return [found for found in traced if found is not None]
 

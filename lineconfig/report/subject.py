@@ -139,7 +139,7 @@ class Subject:
         """What changes the answer."""
         from lineconfig.switching import Switcher
 
-        return Switcher(self.study, self.answer.view)
+        return Switcher(self.study, self.answer.view, self.answer.known)
 
     @cached_property
     def growth(self) -> GrowthPlan | Blocked | None:
