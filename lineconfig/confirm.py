@@ -22,11 +22,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from lineconfig import minding
 from lineconfig.choose.inquiry import Inquiry
-from lineconfig.connect import minding
-from lineconfig.connect.minding import PostWait, joint_of, spots
 from lineconfig.connect.search import CATCH_UP
 from lineconfig.layout import Layout
+from lineconfig.minding import PostWait, joint_of, spots
 from lineconfig.simulate import (
     LineModel,
     PostModel,

@@ -78,9 +78,13 @@ class RoomFilter:
         """Whether a line fits."""
         geometry = self.geometry(stations)
         if geometry not in self._known:
-            self._known[geometry] = stands(stations, self.inquiry) is not False
+            self._known[geometry] = self.stood(stations, geometry)
             self._refused += not self._known[geometry]
         return self._known[geometry]
+
+    def stood(self, stations: Sequence[Station], geometry: object) -> bool:
+        """Whether a line of this geometry fits, tried anew."""
+        return stands(stations, self.inquiry) is not False
 
     def unbeaten(self, search: Search) -> list[Found]:
         """The Pareto set of the lines that fit.

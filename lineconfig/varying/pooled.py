@@ -22,7 +22,6 @@ from lineconfig.connect.bundles import Bundler
 from lineconfig.connect.hours import Hours
 from lineconfig.connect.search import Search
 from lineconfig.connect.stations import StationBuilder
-from lineconfig.floorplan.place import stands
 from lineconfig.floorplan.room import RoomFilter, room_filter
 from lineconfig.layout import Station
 from lineconfig.need import Need
@@ -80,15 +79,11 @@ class _RememberingRoom(RoomFilter):
         self._geometries = geometries
         self._stood = stood
 
-    def fits(self, stations: Sequence[Station]) -> bool:
-        """Whether a line fits."""
-        geometry = self.geometry(stations)
-        if geometry not in self._known:
-            if geometry not in self._stood:
-                self._stood[geometry] = stands(stations, self.inquiry) is not False
-            self._known[geometry] = self._stood[geometry]
-            self._refused += not self._known[geometry]
-        return self._known[geometry]
+    def stood(self, stations: Sequence[Station], geometry: object) -> bool:
+        """Whether a line of this geometry fits, tried where nobody has."""
+        if geometry not in self._stood:
+            self._stood[geometry] = super().stood(stations, geometry)
+        return self._stood[geometry]
 
 
 @dataclass(eq=False)
