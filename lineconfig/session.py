@@ -268,14 +268,14 @@ class Study:
         only: Mapping[Function, str] | None = None,
     ) -> Study:
         """The same study with other rules left aside, another need, or functions fixed."""
-        return Study(
+        return self._again(
             need or self.need,
-            self.catalog,
-            self.rules,
             self.without if without is None else frozenset(without),
             self.only if only is None else only,
-            self.cancel,
         )
+
+    def _again(self, need: Need, without: frozenset[str], only: Mapping[Function, str]) -> Study:
+        return Study(need, self.catalog, self.rules, without, only, self.cancel)
 
 
 def open_study(source: str | Path, overlays: Sequence[str | Path] = ()) -> Study:

@@ -10,7 +10,7 @@ ones.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -158,23 +158,10 @@ class PooledStudy(Study):
             cancel=self.cancel, hours=pool.hours[seen],
         )  # fmt: skip
 
-    def varied(
-        self,
-        *,
-        without: Iterable[str] | None = None,
-        need: Need | None = None,
-        only: Mapping[Function, str] | None = None,
+    def _again(
+        self, need: Need, without: frozenset[str], only: Mapping[Function, str]
     ) -> PooledStudy:
-        """The same study with other rules left aside, another need, or functions fixed."""
-        return PooledStudy(
-            need or self.need,
-            self.catalog,
-            self.rules,
-            self.without if without is None else frozenset(without),
-            self.only if only is None else only,
-            self.cancel,
-            self.pool,
-        )
+        return PooledStudy(need, self.catalog, self.rules, without, only, self.cancel, self.pool)
 
 
 def _identity(scheme: Scheme) -> tuple[Any, ...]:
