@@ -310,6 +310,12 @@ class _Settler:
             needed_cpm = speed_cpm * min(1.0, main_ml / container.volume_ml)
             if entry.speed_cpm is not None:
                 needed_cpm = float(entry.speed_cpm)
+            elif needed_cpm < speed_cpm:
+                self._note(
+                    f"formats.{container.id}.speed", f"{needed_cpm:,.0f} cpm",
+                    f"{container.volume_ml:g} ml take longer to fill than the {main_ml:g} ml "
+                    f"asked for at {speed_cpm:,.10g} cpm",
+                )  # fmt: skip
             formats.append(
                 Format(
                     container=container,

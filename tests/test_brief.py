@@ -317,6 +317,23 @@ def test_loose_and_sleeved_cans_are_handled_again(entry: str, why: str) -> None:
     assert not plain.formats[0].rehandled
 
 
+def test_a_lower_speed_of_larger_containers_is_told_as_assumed() -> None:
+    rows = (
+        "container: can-355-standard, annual_cans: 900000",
+        "container: can-473-standard, annual_cans: 200000",
+        "container: can-250-slim, annual_cans: 100000",
+    )
+    found = need(format_list(*rows, head="speed: 100 cpm\n"))
+    # 100 x 355 / 473 = 75.05; a smaller container is asked for no more than the main one.
+    (told,) = (text for text in found.defaults_used if ".speed: " in text)
+    why = "473 ml take longer to fill than the 355 ml asked for at 100 cpm"
+    assert told == f"formats.can-473-standard.speed: 75 cpm ({why})"
+    assert [round(fmt.needed_cpm, 2) for fmt in found.formats] == [100, 75.05, 100]
+    own = (rows[0], rows[1] + ", speed: 80 cpm")
+    stated = need(format_list(*own, head="speed: 100 cpm\n"))
+    assert not any(".speed: " in text for text in stated.defaults_used)
+
+
 # --- impossible values -----------------------------------------------------------------------
 
 LARGER, WIDE = "{container: can-473-standard", "{container: can-710-wide"
@@ -507,7 +524,9 @@ def same(found: Need, again: Need) -> None:
     """Every figure is the same; the brief itself says more, and so fewer defaults are used."""
     open_ends = {"brief": again.brief, "defaults_used": ()}
     assert replace(again, **open_ends) == replace(found, **open_ends)
-    assert again.defaults_used == ()
+    # What larger formats are asked for follows from the speed, which the brief has.
+    larger = {text for text in found.defaults_used if " ml take longer to fill than " in text}
+    assert set(again.defaults_used) == larger
 
 
 BRIEFS = {

@@ -182,6 +182,7 @@ def test_show_by_rank_letter_and_id(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_show_has_bill_utilities_and_basis(capsys: pytest.CaptureFixture[str]) -> None:
     shown = record(capsys, "show", example("startup"), "1", "--basis")
+    assert "product.heat_treatment: none" in shown["defaults_used"]
     assert {"kw", "amperes", "water_l_min", "air_l_min"} <= set(shown["utilities"])
     bill = sum(line["price"]["typical"] for line in shown["bill_of_materials"])
     stations = sum(station["first_cost"]["typical"] for station in shown["stations"])

@@ -85,6 +85,7 @@ def _print_layout(
         record |= findings_record(layout, findings)
         add_assessed(record, study, layout, findings)
         record["inputs"] = inputs_record(study.inquiry)
+        record["defaults_used"] = list(study.need.defaults_used)
         record["warnings"] = warnings_record(study)
         if arguments.basis:
             record["basis"] = layout_basis(study, layout)

@@ -11,9 +11,9 @@ from lineconfig.session import Study
 
 COMPUTED: dict[str, tuple[str, str]] = {
     "speed_cpm.needed": (
-        ("the speed asked for, less in proportion where a format holds more than the main one; a "
-        "format's own speed where it asks for one"),
-        "the brief",
+        ("the speed asked for, less in proportion where a format holds more than the main one (an "
+        "assumption, told among those); a format's own speed where it asks for one"),
+        "the brief; assumed for larger formats",
     ),
     "speed_cpm.by_volume": (
         ("sum over formats of yearly cans / needed speed x (1 + start-up and cleaning) / hours of "

@@ -46,6 +46,7 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += assessed_lines(study, layout, findings)
     lines += findings_lines(study, layout, findings)
     lines += caution_lines(study, layout, findings)
+    lines += assumed_lines(study)
     lines += [
         "",
         *wrapped(
@@ -55,6 +56,17 @@ def layout_text(study: Study, layout: Layout) -> str:
         ),
     ]
     return "\n".join(lines)
+
+
+def assumed_lines(study: Study) -> list[str]:
+    """What the brief left open, with what was taken for it; empty where it left nothing open."""
+    used = study.need.defaults_used
+    if not used:
+        return []
+    return [
+        *heading("Assumed, for want of an answer"),
+        *(line for text in used for line in wrapped(text, 2, 4)),
+    ]
 
 
 def _station_lines(study: Study, layout: Layout) -> list[str]:

@@ -137,3 +137,17 @@ def test_the_json_says_both_speeds(capsys: pytest.CaptureFixture[str]) -> None:
     answer = json.loads(capsys.readouterr().out)
     assert answer["speed_cpm"]["asked"] == 30
     assert 0 < answer["speed_cpm"]["by_volume"] < 30
+
+
+@pytest.mark.parametrize("name", ["growing-brewery", "co-packer", "mixed-containers"])
+def test_what_was_assumed_is_told_with_the_speed_of_larger_formats(name: str) -> None:
+    study, _, text = shown(name)
+    told = " ".join(section(text, "Assumed, for want of an answer").split())
+    main_ml = study.need.main_format.container.volume_ml
+    larger = [fmt for fmt in study.need.formats if fmt.container.volume_ml > main_ml]
+    assert larger
+    for fmt in larger:
+        needed = study.need.speed_cpm * main_ml / fmt.container.volume_ml
+        assert f"formats.{fmt.id}.speed: {needed:,.0f} cpm (" in told
+    for assumption in study.need.defaults_used:
+        assert " ".join(assumption.split()) in told
