@@ -152,7 +152,9 @@ def _others(mine: Figures, other: Figures) -> str:
     if mine.people != other.people:
         parts.append(f"with {mine.people} instead of {other.people} people")
     if mine.effective_cpm != other.effective_cpm:
-        parts.append(f"at {mine.effective_cpm:,.1f} instead of {other.effective_cpm:,.1f} cpm")
+        parts.append(
+            f"at an effective {mine.effective_cpm:,.1f} instead of {other.effective_cpm:,.1f} cpm"
+        )
     if mine.hours_per_year != other.hours_per_year:
         parts.append(
             f"for {mine.hours_per_year:,} instead of {other.hours_per_year:,} hours a year"

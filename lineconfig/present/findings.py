@@ -268,8 +268,8 @@ def _rinse_lines(rinse: RinseFinding | None, names: dict[str, str]) -> list[str]
     lines: list[str] = []
     for row in rinse.formats:
         text = (
-            f"{names[row.format_id]} at {row.speed_cpm:,.0f} cpm: {row.rinse_s:.1f} s over the "
-            f"header, then {row.drain_s:.1f} s upside down"
+            f"{names[row.format_id]} at the rated {row.speed_cpm:,.0f} cpm: {row.rinse_s:.1f} s "
+            f"over the header, then {row.drain_s:.1f} s upside down"
         )
         if row.film_ml is not None:
             text += f", which leaves a film of about {row.film_ml:.1f} ml"

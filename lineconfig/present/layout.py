@@ -73,7 +73,7 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
     main = study.need.formats.index(study.need.main_format)
     lines = [
         *heading("Stations in flow order"),
-        f"{'':3}{'station':41}{'pieces':>7}{'cpm':>7}{'infeed mm':>10}{'price':>9}",
+        f"{'':3}{'station':40}{'pieces':>7}{'rated cpm':>10}{'infeed mm':>10}{'price':>9}",
     ]
     for number, station in enumerate(layout.stations, 1):
         speed = station.rated_cpm[main]
@@ -82,9 +82,9 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
         price = "owned" if station.option.owned else f"{station.first_cost.typical:,.0f}"
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
         lines += named_row(
-            f"{number:<3}", station.option.equipment.name, 41,
+            f"{number:<3}", station.option.equipment.name, 40,
             # A blank before the price, whatever its digits.
-            f"{pieces:>7}{rated:>7}{infeed:>10}{f' {price}':>9}",
+            f"{pieces:>7}{rated:>10}{infeed:>10}{f' {price}':>9}",
         )  # fmt: skip
     return lines
 

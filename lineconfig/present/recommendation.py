@@ -69,7 +69,7 @@ def _arrangement_table(study: Study, answer: Recommendation) -> list[str]:
         f"Best of each kind of arrangement, {VIEW_WORDS[answer.view]}",
         "",
         (
-            f"{'':3}{'first cost':>11}{'people':>8}{'cpm':>8}{'m2':>8}"
+            f"{'':3}{'first cost':>11}{'people':>8}{'effective cpm':>15}{'m2':>8}"
             f"{'cost of ' + horizon:>20}{'first in':>10}"
         ),
     ]
@@ -106,7 +106,7 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     yield from wrapped(f"{letter}  {unload.name} + {plain_name(lower)}", 0, 3)
     yield (
         f"{'':3}{short_amount(layout.money.first_cost.typical):>11}{layout.crew.people:>8}"
-        f"{layout.speed.effective[main]:>8,.0f}{mark:1}{layout.floor.area_m2:>7,.0f}"
+        f"{layout.speed.effective[main]:>15,.0f}{mark:1}{layout.floor.area_m2:>7,.0f}"
         f"{short_amount(layout.money.life_cycle_cost.typical):>20}{item.stays_first or 0:>10.0%}"
     )
     yield from wrapped(item.reason, 5)

@@ -43,15 +43,15 @@ def _order_lines(schedule: Schedule) -> list[str]:
         title = f"One format, so nothing to change over: {weeks}"
     lines = [
         *heading(title),
-        f"{'':3}{'format':35}{'change':>9}{'cans':>11}{'hours':>8}{'cpm':>6}{'days':>7}",
+        f"{'':3}{'format':32}{'change':>9}{'cans':>11}{'hours':>8}{'eff. cpm':>9}{'days':>7}",
     ]
     days = schedule.cycle_weeks * 7
     for number, campaign in enumerate(schedule.campaigns, 1):
         share = campaign.stock_cans / campaign.cans if campaign.cans else 0.0
         lines += named_row(
-            f"{number:<3}", campaign.format.container.name, 35,
+            f"{number:<3}", campaign.format.container.name, 32,
             f"{campaign.change_min:>5.0f} min{campaign.cans:>11,.0f}{campaign.hours:>8.1f}"
-            f"{campaign.effective_cpm:>6.0f}{share * days:>7.1f}",
+            f"{campaign.effective_cpm:>9.0f}{share * days:>7.1f}",
         )  # fmt: skip
     if len(schedule.campaigns) > 1:
         cycle = schedule.cycle

@@ -15,7 +15,7 @@ WORDS: Mapping[Parameter, str] = {
     "volume": "Yearly volume",
     "horizon": "Horizon",
     "discount_rate": "Discount rate",
-    "speed": "Speed asked for",
+    "speed": "Speed asked for, as rated speed",
 }
 DIGITS: Mapping[Parameter, int] = {
     "wage": 2, "volume": 0, "horizon": 2, "discount_rate": 4, "speed": 1,

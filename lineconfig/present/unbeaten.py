@@ -32,11 +32,13 @@ def unbeaten_text(study: Study, layouts: Sequence[Layout]) -> str:
     """A table of 80 columns, lowest first cost first."""
     title = f"{len(layouts)} layouts that no other beats in everything at once"
     lines = ["", title, "-" * len(title)]
-    lines.append(f"{'id':34}{'first cost':>12}{'labour/yr':>11}{'m2':>6}{'change':>8}{'cpm':>7}")
+    lines.append(
+        f"{'id':34}{'first cost':>12}{'labour/yr':>11}{'m2':>6}{'change':>8}{'eff. cpm':>9}"
+    )
     for row in unbeaten_records(study, layouts):
         lines += named_row(
             "", row["id"], 34,
             f"{row['first_cost']:>12,.0f}{row['labour_per_year']:>11,.0f}{row['area_m2']:>6.0f}"
-            f"{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>7.0f}",
+            f"{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>9.0f}",
         )  # fmt: skip
     return "\n".join(lines)

@@ -151,3 +151,11 @@ def test_what_was_assumed_is_told_with_the_speed_of_larger_formats(name: str) ->
         assert f"formats.{fmt.id}.speed: {needed:,.0f} cpm (" in told
     for assumption in study.need.defaults_used:
         assert " ".join(assumption.split()) in told
+
+
+@pytest.mark.parametrize("name", ["growing-brewery", "mixed-containers"])
+def test_every_speed_says_whether_it_is_rated_or_effective(name: str) -> None:
+    _, _, text = shown(name)
+    for sentence in re.split(r"(?<!\d)\.\s|\n\n|;", text):
+        if "cpm" in sentence:
+            assert re.search(r"rated|effective|simulated|asked", sentence), sentence

@@ -326,3 +326,19 @@ def test_other_commands_load_neither_template_engine_nor_pdf_writer() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@BOTH
+def test_every_speed_says_whether_it_is_rated_or_effective(
+    subject: Callable[[], Subject], html: Callable[[], str]
+) -> None:
+    kinds = r"rated|effective|simulat|\bask|on average|buffers|by format|must lie"
+    page = page_of(html())
+    said = [sentence for p in page.all("p", "li") for sentence in re.split(r"\.\s|;", p.text)]
+    said += [cell.text for row in page.all("thead") for cell in row.all("th")]
+    said += [row.all("th")[0].text for body in page.all("tbody") for row in body.all("tr")]
+    # Names of figures, such as "speed cpm: needed", are no speeds.
+    told = [text for text in said if re.search(r"\bcpm\b(?!:)", text)]
+    assert len(told) > 5
+    for text in told:
+        assert re.search(kinds, text, re.IGNORECASE), text
