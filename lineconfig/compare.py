@@ -114,7 +114,7 @@ def _figures(study: Study, layouts: Sequence[Layout]) -> list[Figure]:
         ("effective speed", "cpm", lambda x: x.speed.effective[main], 0, "more"),
         ("floor with clearances", "m2", lambda x: x.floor.area_m2, 1, "less"),
         ("stretched out", "m", lambda x: x.floor.length_mm / 1000, 1, "less"),
-        ("top of the frame", "mm", lambda x: x.heights.top_mm, 0, ""),
+        ("highest point", "mm", lambda x: x.highest.height_mm, 0, ""),
         ("unloader's deck", "mm", lambda x: x.heights.deck_mm, 0, ""),
         ("format change", "min", lambda x: x.changeover_min, 0, "less"),
         ("its work", "person-min", lambda x: x.changeover_person_min, 0, "less"),

@@ -149,6 +149,17 @@ class MoneyFigures:
 
 
 @dataclass(frozen=True, slots=True)
+class HighestPoint:
+    """What of a line stands highest above the floor, and so needs the clear height."""
+
+    height_mm: float
+    station: int
+    """Index of the station that it belongs to."""
+    stack: bool
+    """Whether it is the stack of empties as delivered, not the machine."""
+
+
+@dataclass(frozen=True, slots=True)
 class FloorFigures:
     """Floor before a plan is drawn."""
 
@@ -183,6 +194,7 @@ class Layout:
     """Chosen class ids in flow order, choices without a machine included."""
     infeed_mm: float
     heights: HeightPlan
+    highest: HighestPoint
     speed: SpeedFigures
     crew: CrewFigures
     money: MoneyFigures
@@ -193,6 +205,13 @@ class Layout:
     changeover_person_min: float
     layer_interval_min: tuple[float, ...]
     pallet_interval_min: tuple[float, ...]
+
+    @property
+    def highest_name(self) -> str:
+        """What stands highest, in words."""
+        if self.highest.stack:
+            return "stack of empties as delivered"
+        return self.stations[self.highest.station].option.equipment.name
 
     def station(self, function: str) -> Station:
         """The station that serves a function.

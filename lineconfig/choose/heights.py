@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from lineconfig.assess.pallets import stack_height_mm
 from lineconfig.catalog import DropNeeds, EquipmentClass
 from lineconfig.containers import Container, SupplyForm
 from lineconfig.economics import TradeHabits
@@ -34,6 +35,8 @@ class HeightPlan:
     """From the deck to the filler's infeed."""
     top_mm: float
     """Highest point of the unloader with a container on its deck."""
+    stack_mm: float
+    """Top of the highest stack of empties as it is delivered, on the floor."""
     hands_mm: float
     """Highest point that hands reach in routine work at the unloader."""
     layers_at_once: tuple[int, ...]
@@ -62,6 +65,15 @@ def stack_layers(container: Container, form: SupplyForm) -> int:
     """Layers of one load as delivered in this form."""
     pallet = container.pallet
     return pallet.layers if form == "full-pallet" else pallet.half_stack_layers
+
+
+def delivered_stack_mm(container: Container, form: SupplyForm) -> float:
+    """Top of a stack of empties as it is delivered, standing on the floor [mm]."""
+    pallet = container.pallet
+    return stack_height_mm(
+        stack_layers(container, form), container.height_mm,
+        sheet_mm=pallet.sheet_mm, base_mm=pallet.base_mm,
+    )  # fmt: skip
 
 
 def deck_for_layers_mm(container: Container, layers: int) -> float:
@@ -110,12 +122,16 @@ def plan_heights(
     if sweeps:
         head_mm = float(unload.heights.head_mm or 0.0) + tallest_mm
     else:
-        head_mm = max(0.0, (unload.size.height_mm if unload.size else 0.0) - deck_span.least)
+        built_mm = (unload.size.height_mm if unload.size else 0.0) - deck_span.least
+        head_mm = max(tallest_mm, built_mm)
     lip_mm = float(unload.heights.lip_mm or 0.0)
     hands_above_mm = lip_mm + habits.tipping_rise * widest_mm if tips else tallest_mm
 
     wanted_mm = lowest_mm
     stacks = [(can, stack_layers(can, form)) for can, form in zip(containers, forms, strict=True)]
+    stack_mm = max(
+        delivered_stack_mm(can, form) for can, form in zip(containers, forms, strict=True)
+    )
     if sweeps:
         wanted_mm = max(lowest_mm, *(deck_for_layers_mm(can, layers) for can, layers in stacks))
     ceiling_deck_mm = ceiling_mm - habits.ceiling_clearance_mm - head_mm
@@ -134,7 +150,7 @@ def plan_heights(
     obstruction: Obstruction | None = None
     if lowest_mm > highest_mm:
         obstruction = "drop"
-    elif deck_mm > ceiling_deck_mm + 1e-9:
+    elif max(deck_mm + head_mm, stack_mm) + habits.ceiling_clearance_mm > ceiling_mm + 1e-9:
         obstruction = "ceiling"
     elif any(count == 0 or count > MOST_LOADS for count in loads):
         obstruction = "layers"
@@ -142,11 +158,12 @@ def plan_heights(
         deck_mm=deck_mm,
         drop_mm=deck_mm - infeed_mm,
         top_mm=deck_mm + head_mm,
+        stack_mm=stack_mm,
         hands_mm=deck_mm + hands_above_mm if not sweeps else 0.0,
         layers_at_once=tuple(at_once),
         loads_per_pallet=tuple(loads),
         least_drop_mm=drop_mm,
         deck_for_drop_mm=deck_for_drop_mm,
-        ceiling_needed_mm=fewest_mm + head_mm + habits.ceiling_clearance_mm,
+        ceiling_needed_mm=max(fewest_mm + head_mm, stack_mm) + habits.ceiling_clearance_mm,
         obstruction=obstruction,
     )

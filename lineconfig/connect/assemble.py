@@ -8,7 +8,7 @@ from collections import defaultdict
 from lineconfig.assess.crew import people_needed, posts
 from lineconfig.assess.money import total
 from lineconfig.catalog import Function
-from lineconfig.choose.heights import stack_layers
+from lineconfig.choose.heights import HeightPlan, stack_layers
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.limits import SQRT3, W_PER_KW
 from lineconfig.connect.search import Found
@@ -17,6 +17,7 @@ from lineconfig.connect.terms import Terms
 from lineconfig.layout import (
     CrewFigures,
     FloorFigures,
+    HighestPoint,
     Layout,
     MoneyFigures,
     SpeedFigures,
@@ -69,6 +70,7 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
         classes=found.order,
         infeed_mm=infeed_mm,
         heights=plan,
+        highest=_highest(inquiry, stations, plan),
         speed=SpeedFigures(
             rated=running.rated_cpm,
             lower=tuple(speed.lower_cpm for speed in running.speeds),
@@ -88,6 +90,19 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
         layer_interval_min=tuple(layers_min),
         pallet_interval_min=tuple(pallets_min),
     )
+
+
+def _highest(inquiry: Inquiry, stations: tuple[Station, ...], plan: HeightPlan) -> HighestPoint:
+    """The highest of all machines, of cans where they enter and leave them, and of the empties."""
+    tallest_mm = max(can.height_mm for can in inquiry.containers)
+    tops = []
+    for place, station in enumerate(stations):
+        ports_mm = [mm for mm in (station.infeed_mm, station.discharge_mm) if mm is not None]
+        cans_mm = max(ports_mm, default=-tallest_mm) + tallest_mm
+        tops.append(HighestPoint(max(station.height_mm, cans_mm), place, stack=False))
+    supply = next(place for place, each in enumerate(stations) if each.function == "supply")
+    tops.append(HighestPoint(plan.stack_mm, supply, stack=True))
+    return max(tops, key=lambda top: top.height_mm)
 
 
 def _crew(

@@ -270,7 +270,20 @@ class Elevation:
         if wrapped is not None:
             right_mm = wrapped[1] + STACK_GAP_MM
         ceiling_mm = self.inquiry.ceiling_mm
-        return Box(left_mm, 0.0, right_mm, max(ceiling_mm, self.layout.heights.top_mm))
+        return Box(left_mm, 0.0, right_mm, max(ceiling_mm, self.layout.highest.height_mm))
+
+    @cached_property
+    def highest_x_mm(self) -> float:
+        """Where the highest point of the line stands along the flow."""
+        highest = self.layout.highest
+        if highest.station in self.spans:
+            return self.spans[highest.station][1]
+        if self.layout.stations[highest.station].function == "wrap" and self._behind_mm is not None:
+            return self._behind_mm[1]
+        if self.layout.stations[highest.station].function == "supply":
+            return -STACK_GAP_MM
+        host = host_of(self.layout, highest.station, set(self.spans))
+        return self.spans[host][1] if host is not None else 0.0
 
     @cached_property
     def _behind_mm(self) -> tuple[float, float] | None:
@@ -430,20 +443,21 @@ class Elevation:
     def levels(self) -> tuple[Level, ...]:
         """The heights that are written beside it."""
         heights, layout = self.layout.heights, self.layout
+        highest_mm = layout.highest.height_mm
         ceiling_mm = self.inquiry.ceiling_mm
         unload, fill = self.index("unload"), self.index("fill")
         assert unload is not None and fill is not None
         start = self.spans[unload][0]
         filler = self.spans[fill][0]
         found = [
-            Level("ceiling", ceiling_mm, "left", self.extent.left,
-                  f"{ceiling_mm - heights.top_mm:,.0f} mm above the frame"),
-            Level("frame top", heights.top_mm, "left", start),
-            Level("unloader deck", heights.deck_mm, "left", start,
-                  f"drop {heights.drop_mm:,.0f} mm"),
+            Level("ceiling", ceiling_mm, "left", self.extent.left),
+            Level("highest point", highest_mm, "left", self.highest_x_mm),
+            Level("unloader deck", heights.deck_mm, "left", start),
             Level("filler infeed", layout.infeed_mm, "left", filler),
             Level("stack as delivered", self.stack_mm, "left", self.extent.left + STACK_GAP_MM),
         ]  # fmt: skip
+        if heights.top_mm < highest_mm:
+            found.append(Level("unloader's top", heights.top_mm, "left", start))
         found += [
             Level("platform", person.standing_mm, "left", person.x_mm)
             for person in self.people
@@ -452,7 +466,7 @@ class Elevation:
         light = WORK_HEIGHTS["light"]
         found += [
             Level("reach from the floor", float(self.inquiry.habits.overhead_mm), "right",
-                  self.length_mm, "at the most"),
+                  self.length_mm),
             Level("light work, highest", light.high_mm, "right", self.length_mm),
             Level("light work, lowest", light.low_mm, "right", self.length_mm),
         ]  # fmt: skip
@@ -506,11 +520,10 @@ class Elevation:
         if lower is not None and lower in self.spans and heights.drop_mm > 0:
             x_mm = self.spans[lower][1]
             yield Measure((x_mm, self.layout.infeed_mm), (x_mm, heights.deck_mm), "right", 0)
-        unload = self.index("unload")
-        ceiling_mm = self.inquiry.ceiling_mm
-        if unload is not None and ceiling_mm > heights.top_mm:
-            x_mm = self.spans[unload][1]
-            yield Measure((x_mm, heights.top_mm), (x_mm, ceiling_mm), "right", 0)
+        ceiling_mm, highest_mm = self.inquiry.ceiling_mm, self.layout.highest.height_mm
+        if ceiling_mm > highest_mm:
+            x_mm = self.highest_x_mm
+            yield Measure((x_mm, highest_mm), (x_mm, ceiling_mm), "right", 0)
         yield Measure((0.0, 0.0), (self.length_mm, 0.0), "below", 0)
 
 

@@ -144,8 +144,6 @@ class Level:
     side: Literal["left", "right"]
     start_mm: float
     """Where along the flow its line begins: the part that has this height."""
-    note: str = ""
-    """More that is written with the figure."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -297,7 +297,8 @@ def _description(study: Study, layout: Layout, drawn: Drawn, scales: str) -> str
         ),
         (
             f"Filler infeed {length_text(layout.infeed_mm)}; unloader deck "
-            f"{length_text(heights.deck_mm)}; frame top {length_text(heights.top_mm)}; ceiling "
+            f"{length_text(heights.deck_mm)}; unloader's top {length_text(heights.top_mm)}; "
+            f"highest point {length_text(layout.highest.height_mm)}; ceiling "
             f"{length_text(study.inquiry.ceiling_mm)}."
         ),
         "Stations: "

@@ -334,7 +334,7 @@ def _heights(elevation: Elevation) -> str:
     light = WORK_HEIGHTS["light"]
     named = [
         ("ceiling", inquiry.ceiling_mm),
-        ("frame top", layout.heights.top_mm),
+        (f"highest point ({plain(layout.highest_name)})", layout.highest.height_mm),
         ("deck", layout.heights.deck_mm),
         ("drop", layout.heights.drop_mm),
         ("filler infeed", layout.infeed_mm),
@@ -373,7 +373,7 @@ def _labels(elevation: Elevation, canvas: Canvas) -> dict[int, str]:
     labels = {-1: f"ceiling {elevation.inquiry.ceiling_mm:,.0f}"}
     heights = elevation.layout.heights
     wanted = [
-        ("top", heights.top_mm),
+        ("highest", elevation.layout.highest.height_mm),
         ("deck", heights.deck_mm),
         ("infeed", elevation.layout.infeed_mm),
     ]

@@ -144,9 +144,7 @@ class Bringer:
             else:
                 before = inquiry.ceiling_mm
                 clearance_mm = inquiry.habits.ceiling_clearance_mm
-                after = float(math.ceil(max(layout.heights.top_mm, *(
-                    station.height_mm for station in layout.stations
-                )) + clearance_mm))  # fmt: skip
+                after = float(math.ceil(layout.highest.height_mm + clearance_mm))
                 changed = needs.with_ceiling(need, after)
                 text, unit = f"a ceiling of {after:,.0f} mm", "mm"
             if after <= before:

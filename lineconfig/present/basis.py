@@ -38,12 +38,21 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "heights_mm.filler_infeed": ("the filler's infeed height", "the catalogue or the brief"),
     "heights_mm.drop": ("deck - filler infeed", "geometry"),
-    "heights_mm.ceiling_spare": ("ceiling - frame top", "geometry"),
+    "heights_mm.ceiling_spare": ("ceiling - highest point", "geometry"),
     "heights_mm.unload_deck": (
         "max(filler infeed + drop, pallet base + (layers - 1) x (can + sheet)) within the class",
         "geometry",
     ),
-    "heights_mm.frame_top": ("deck + can height + head above the can", "geometry"),
+    "heights_mm.frame_top": (
+        "unloader: deck + can height + head above the can, or its own height above its deck",
+        "geometry",
+    ),
+    "heights_mm.highest_point": (
+        ("highest of every machine's own height, the unloader's top, cans where they enter and "
+        "leave, and the stack of empties as delivered"),
+        "geometry; the catalogue's sizes",
+    ),
+    "highest": ("the station that the highest point belongs to", "geometry"),
     "pallet_layers_at_once": (
         "floor((deck - pallet base) / (can + sheet)) + 1, at most the stack", "geometry",
     ),

@@ -99,10 +99,12 @@ def _height_lines(study: Study, layout: Layout) -> list[str]:
             f"  unloader deck   {length_text(plan.deck_mm)}, drop {plan.drop_mm:,.0f} mm "
             f"(least {plan.least_drop_mm:,.0f})"
         ),
+        f"  unloader's top  {length_text(plan.top_mm)}",
         (
-            f"  frame top       {length_text(plan.top_mm)}, "
-            f"{ceiling_mm - plan.top_mm:,.0f} mm below the ceiling"
+            f"  highest point   {length_text(layout.highest.height_mm)}, "
+            f"{ceiling_mm - layout.highest.height_mm:,.0f} mm below the ceiling"
         ),
+        *wrapped(layout.highest_name, 18),
     ]
     if len(study.need.formats) > 1:
         lines.append("  One deck serves all formats; least drop and top are those of the tallest.")

@@ -116,8 +116,10 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
             "unload_deck": _mm(plan.deck_mm),
             "drop": _mm(plan.drop_mm),
             "frame_top": _mm(plan.top_mm),
-            "ceiling_spare": _mm(study.inquiry.ceiling_mm - plan.top_mm),
+            "highest_point": _mm(layout.highest.height_mm),
+            "ceiling_spare": _mm(study.inquiry.ceiling_mm - layout.highest.height_mm),
         },
+        "highest": {"station": layout.highest.station, "what": layout.highest_name},
         "pallet_layers_at_once": plan.layers_at_once[main],
         "pallet_layers_by_format": dict(
             zip((fmt.id for fmt in study.need.formats), plan.layers_at_once, strict=True)

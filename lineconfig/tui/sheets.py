@@ -62,7 +62,8 @@ BLANK = Row("", heading=True)
 FIGURES = {
     "price.typical": "price", "speed.most": "speed at most", "heights.infeed": "height in",
     "heights.discharge": "height out", "crew.people": "people",
-    "heights_mm.unload_deck": "unloader deck", "heights_mm.frame_top": "frame top",
+    "heights_mm.unload_deck": "unloader deck", "heights_mm.frame_top": "unloader's top",
+    "heights_mm.highest_point": "highest point",
     "attendance.tasks": "work", "changeover.parts": "change parts",
     "changeover.minutes": "minutes of a change", "changeover.persons": "people at a change",
     "economics.habits.ceiling_clearance": "kept free below the ceiling",
@@ -128,6 +129,7 @@ def flow_rows(subject: Subject) -> list[Row]:
             text += "  " + subject.glyphs.full * max(1, round(station.infeed_mm / tallest * 18))
         rows.append(Row(text, _station_basis(number)))
     plan, ceiling = layout.heights, subject.study.inquiry.ceiling_mm
+    highest_mm = layout.highest.height_mm
     pallet = subject.study.need.main_format.container.pallet
     rows += [
         BLANK,
@@ -138,10 +140,14 @@ def flow_rows(subject: Subject) -> list[Row]:
             f"  drop to filler    {plan.drop_mm:,.0f} mm, least {plan.least_drop_mm:,.0f} mm",
             ("heights_mm.unload_deck",),
         ),
-        Row(f"  frame top         {length_text(plan.top_mm)}", ("heights_mm.frame_top",)),
+        Row(f"  unloader's top    {length_text(plan.top_mm)}", ("heights_mm.frame_top",)),
         Row(
-            f"  below the ceiling {ceiling - plan.top_mm:,.0f} mm",
-            ("heights_mm.frame_top", "economics.habits.ceiling_clearance"),
+            f"  highest point     {length_text(highest_mm)}, {layout.highest_name}",
+            ("heights_mm.highest_point",),
+        ),
+        Row(
+            f"  below the ceiling {ceiling - highest_mm:,.0f} mm",
+            ("heights_mm.highest_point", "economics.habits.ceiling_clearance"),
         ),
         Row(
             f"  layers at once    {plan.layers_at_once[main]} of {pallet.layers}",

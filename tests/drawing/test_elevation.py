@@ -38,7 +38,8 @@ def test_written_heights_are_those_of_the_layout(name: str) -> None:
     study, layout, _ = example(name)
     levels = {level.name: level.height_mm for level in elevation_of(name).levels}
     assert levels["ceiling"] == study.need.brief.site.ceiling_mm
-    assert levels["frame top"] == layout.heights.top_mm
+    assert levels["highest point"] == layout.highest.height_mm
+    assert levels.get("unloader's top", levels["highest point"]) == layout.heights.top_mm
     assert levels["unloader deck"] == layout.heights.deck_mm
     assert levels["filler infeed"] == layout.infeed_mm
 
@@ -47,7 +48,7 @@ def test_written_heights_are_those_of_the_layout(name: str) -> None:
 def test_drop_and_spare_height_are_measured_where_they_are(name: str) -> None:
     study, layout, _ = example(name)
     upright = [m for m in elevation_of(name).figure.measures if not m.along_x]
-    wanted = {study.need.brief.site.ceiling_mm - layout.heights.top_mm}
+    wanted = {study.need.brief.site.ceiling_mm - layout.highest.height_mm}
     if layout.heights.drop_mm:
         wanted.add(layout.heights.drop_mm)
     assert {round(m.length_mm, 6) for m in upright} == {round(mm, 6) for mm in wanted}
@@ -98,7 +99,7 @@ def test_an_elevator_carries_cans_up_before_it_lets_them_down() -> None:
 def test_a_level_run_is_level_and_has_no_drop_to_measure() -> None:
     study, layout, drawn = drawn_line(require=["single-filing-table", "level-run"])
     elevation = Elevation(study.inquiry, layout, drawn.plan)
-    spare_mm = 7000.0 - layout.heights.top_mm
+    spare_mm = 7000.0 - layout.highest.height_mm
     upright = [m.length_mm for m in elevation.figure.measures if not m.along_x]
     assert upright == [pytest.approx(spare_mm)]
     index = elevation.index("lower")

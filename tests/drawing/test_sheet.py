@@ -275,7 +275,7 @@ def test_heights_are_written_in_both_units(name: str) -> None:
     for paper in ("letter", "tabloid"):
         sheet = example_sheet(name, "elevation", paper)  # type: ignore[arg-type]
         measures = {words.text for words in keyed(sheet, "measure")}
-        spare_mm = study.inquiry.ceiling_mm - layout.heights.top_mm
+        spare_mm = study.inquiry.ceiling_mm - layout.highest.height_mm
         for height_mm in (layout.heights.drop_mm, spare_mm):
             both = f"{height_mm:,.0f} ({feet_and_inches(height_mm)})"
             assert height_mm <= 0 or both in measures, (height_mm, measures)

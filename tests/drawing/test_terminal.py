@@ -49,7 +49,7 @@ def test_the_plan_of_a_long_room_is_as_wide_as_allowed_and_true_to_shape() -> No
 def test_heights_stand_beside_the_elevation() -> None:
     study, layout, _ = example("growing-brewery")
     text = " ".join(" ".join(drawing_lines(study, layout)).split())
-    for figure in (layout.infeed_mm, layout.heights.deck_mm, layout.heights.top_mm):
+    for figure in (layout.infeed_mm, layout.heights.deck_mm, layout.highest.height_mm):
         assert f"{figure:,.0f}" in text and f"({feet_and_inches(figure)})" in text
     assert f"ceiling {study.inquiry.ceiling_mm:,.0f}" in text
 

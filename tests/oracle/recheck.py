@@ -210,7 +210,7 @@ def _stacking(line: Mapping[str, Candidate], need: Need, catalog: Catalog) -> It
     if sweeps:
         above_mm = (unload.heights.head_mm or 0.0) + tallest_mm
     else:
-        above_mm = max(0.0, (unload.size.height_mm if unload.size else 0.0) - span.least)
+        above_mm = max(tallest_mm, (unload.size.height_mm if unload.size else 0.0) - span.least)
     under_ceiling = need.brief.site.ceiling_mm - habits.ceiling_clearance_mm - above_mm
     if lowest > highest:
         yield "heights: no deck height does"
@@ -218,6 +218,12 @@ def _stacking(line: Mapping[str, Candidate], need: Need, catalog: Catalog) -> It
     if lowest > under_ceiling + CLOSE:
         yield "heights: the frame does not stand under the ceiling"
         return
+    for fmt, form in zip(need.formats, _forms(line["supply"].item, need), strict=True):
+        pallet = fmt.container.pallet
+        layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
+        top_mm = pallet.base_mm + layers * (fmt.container.height_mm + pallet.sheet_mm)
+        if top_mm + habits.ceiling_clearance_mm > need.brief.site.ceiling_mm + CLOSE:
+            yield f"heights: a stack of {fmt.id} as delivered does not stand under the ceiling"
     wanted = lowest
     if sweeps:
         for fmt, form in zip(need.formats, _forms(line["supply"].item, need), strict=True):
@@ -293,6 +299,16 @@ def _wrong_heights(
             yield "drop too large"
     if plan.top_mm + habits.ceiling_clearance_mm > need.brief.site.ceiling_mm + CLOSE:
         yield "frame higher than the ceiling allows"
+    # The highest of all machines and of the empties as they are delivered.
+    tops_mm = [station.height_mm for station in layout.stations]
+    for fmt, form in zip(need.formats, _forms(line["supply"].item, need), strict=True):
+        pallet = fmt.container.pallet
+        layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
+        tops_mm.append(pallet.base_mm + layers * (fmt.container.height_mm + pallet.sheet_mm))
+    if layout.highest.height_mm < max(*tops_mm, plan.top_mm) - CLOSE:
+        yield "something stands higher than the highest point"
+    if layout.highest.height_mm + habits.ceiling_clearance_mm > need.brief.site.ceiling_mm + CLOSE:
+        yield "highest point higher than the ceiling allows"
     sweeps = "sweeps-layers" in unload.traits
     tallest_mm = max(fmt.container.height_mm for fmt in need.formats)
     if sweeps and plan.top_mm < plan.deck_mm + tallest_mm + (unload.heights.head_mm or 0) - CLOSE:

@@ -186,7 +186,7 @@ def test_the_comparison_has_the_figures_of_the_json(
             "Cost of 1000 cans, USD": f"{record['cost_per_1000_cans']:,.2f}",
             "People on shift": str(record["crew"]["people"]),
             "Effective speed, cpm": f"{record['speed_cpm']['effective']:,.0f}",
-            "Highest point, mm": f"{record['heights_mm']['frame_top']:,.0f}",
+            "Highest point, mm": f"{record['heights_mm']['highest_point']:,.0f}",
         }
         assert {name: rows[name][place] for name in expected} == expected
         assert choice.layout.id in rows["Id, rank or letter"][place]

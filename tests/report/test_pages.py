@@ -78,7 +78,7 @@ def check_figures(text: str) -> None:
             *record["life_cycle_cost"].values(),
             *(value for item in record["first_cost_items"].values() for value in item.values()),
             *record["annual_cost"].values(),
-            record["heights_mm"]["frame_top"],
+            record["heights_mm"]["highest_point"],
             record["speed_cpm"]["effective"],
             record["hours_per_year"]["together"],
         ]
@@ -94,7 +94,7 @@ def test_a_single_wrong_figure_is_noticed() -> None:
     for wrong in (
         f"{record['life_cycle_cost']['typical']:,.0f}",
         f"{record['annual_cost']['labour']:,.0f}",
-        f"{record['heights_mm']['frame_top']:,.0f}",
+        f"{record['heights_mm']['highest_point']:,.0f}",
     ):
         with pytest.raises(AssertionError):
             check_figures(text.replace(wrong, "0"))

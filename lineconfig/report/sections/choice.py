@@ -65,7 +65,7 @@ def _recommended(subject: Subject, choice: Choice) -> Iterator[str]:
         people=people_text(subject, record["crew"]["people"]),
         length=length_text(layout.floor.length_mm),
         area=f"{layout.floor.area_m2:,.0f}",
-        top=length_text(layout.heights.top_mm),
+        top=length_text(layout.highest.height_mm),
     )
     if not subject.hide_prices:
         yield words(
@@ -189,7 +189,7 @@ def comparison(subject: Subject) -> Table:
         "changeover": lambda choice: f"{choice.record['changeover_min']['line']:,.0f}",
         "area": lambda choice: f"{choice.layout.floor.area_m2:,.0f}",
         "length": lambda choice: f"{choice.layout.floor.length_mm:,.0f}",
-        "top": lambda choice: f"{choice.record['heights_mm']['frame_top']:,.0f}",
+        "top": lambda choice: f"{choice.record['heights_mm']['highest_point']:,.0f}",
         "spare": lambda choice: f"{choice.record['heights_mm']['ceiling_spare']:,.0f}",
         "power": lambda choice: f"{choice.layout.utilities.power_kw:,.1f}",
         "rinse": lambda choice: str(choice.record["rinse"]),

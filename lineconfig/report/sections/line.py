@@ -86,6 +86,7 @@ def _heights(subject: Subject) -> Table:
         "deck": heights["unload_deck"],
         "drop": heights["drop"],
         "top": heights["frame_top"],
+        "highest": heights["highest_point"],
         "ceiling": subject.study.inquiry.ceiling_mm,
         "spare": heights["ceiling_spare"],
     }

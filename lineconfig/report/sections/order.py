@@ -183,13 +183,14 @@ def site_section(subject: Subject) -> Section:
 def _checks(subject: Subject) -> Iterator[tuple[str, str]]:
     words, study, layout = subject.words, subject.study, subject.first.layout
     habits = study.catalog.economics.habits
-    top, clearance = layout.heights.top_mm, habits.ceiling_clearance_mm
+    top, clearance = layout.highest.height_mm, habits.ceiling_clearance_mm
     yield (
         words("site.ceiling"),
         words(
             "site.ceiling_counted",
             needed=length_text(top + clearance),
             top=length_text(top),
+            what=layout.highest_name,
             clearance=length_text(clearance),
             ceiling=length_text(study.need.brief.site.ceiling_mm),
         ),
