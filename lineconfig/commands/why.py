@@ -54,7 +54,10 @@ def run(arguments: argparse.Namespace) -> int:
     shown = [item.layout for item in answer.layouts]
     bringer = Bringer(study, answer.view, answer.known) if shown else None
     answers = {
-        class_id: why_class(study, class_id, shown, nothing, bringer) for class_id in class_ids
+        class_id: why_class(
+            study, class_id, shown, nothing, bringer, refused_too=arguments.class_id is not None
+        )
+        for class_id in class_ids
     }
     explained = None
     if arguments.class_id is None and bringer is not None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from lineconfig.explain.bringing import Bringer, Bringing
 from lineconfig.explain.clashes import Clash, Shortfall, clashes
-from lineconfig.explain.classes import ClassAnswer, why_class
+from lineconfig.explain.classes import ClassAnswer, ways_in, why_class
 from lineconfig.explain.conflict import Feasibility, conflicts, smallest_conflict
 from lineconfig.explain.nothing import NoLayout, why_nothing
 from lineconfig.explain.openings import Opening, PairOpening, openings
@@ -32,6 +32,7 @@ __all__ = [
     "openings",
     "reasons",
     "smallest_conflict",
+    "ways_in",
     "why_class",
     "why_nothing",
 ]

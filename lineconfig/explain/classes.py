@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Literal
 
+from lineconfig.catalog import EquipmentClass
 from lineconfig.choose.limits import ADDITIVE, HOURS, PEOPLE
+from lineconfig.choose.sections import Refusal
 from lineconfig.explain.bringing import Bringer, Bringing
 from lineconfig.explain.clashes import Clash
-from lineconfig.explain.conflict import Feasibility, smallest_conflict
-from lineconfig.explain.levers import levers
+from lineconfig.explain.conflict import Feasibility, conflicts
+from lineconfig.explain.levers import Lever, levers
 from lineconfig.explain.nothing import NoLayout, soft_and_hard, told_conflict
+from lineconfig.explain.openings import Opening, openings, that_may_open
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.layout import Layout
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
+from lineconfig.varying.pooled import pooled
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +66,10 @@ class ClassAnswer:
     """What it costs beside the first layout, where it is in another."""
     brought: Bringing | None = None
     """What would bring it first, where that was asked and found."""
+    openings: tuple[Opening, ...] = ()
+    """For a class that no valid line has: what would let it in, each alone."""
+    reason: str = ""
+    """For such a class: the text without what would let it in."""
 
 
 def why_class(
@@ -68,12 +78,16 @@ def why_class(
     shown: Iterable[Layout],
     nothing: NoLayout | None = None,
     bringer: Bringer | None = None,
+    *,
+    refused_too: bool = False,
 ) -> ClassAnswer:
     """One true sentence on a class for this brief.
 
     `nothing` is the answer of `why_nothing` for a brief that no line meets: what rules out every
     line rules out the class. With a `bringer`, the sentence also says what would bring the class
-    first.
+    first. For a class that no valid line has it names every single change of the brief that would
+    let it in; for one that is refused by itself, whatever stands beside it, only with
+    `refused_too`, since that takes time.
 
     Raises KeyError for a class that the catalogue does not have.
     """
@@ -90,10 +104,8 @@ def why_class(
                 class_id, "shown", None, None,
                 f"{text}, which {beaten.text}{_would(bringer, brought)}", layout, beaten, brought,
             )  # fmt: skip
-    refusals = study.admission.refusals.get(class_id)
-    if refusals:
-        rule = refusals[0].rule
-        return ClassAnswer(class_id, "ruled-out", rule.id, rule.field, refusals[0].text)
+    if class_id in study.admission.refusals:
+        return _ruled_out(study, equipment, refused_too=refused_too)
     if equipment.function == "convey":
         return ClassAnswer(
             class_id, "valid", None, None, f"{name} joins stations; it is not chosen by itself"
@@ -101,13 +113,15 @@ def why_class(
     if nothing is not None and nothing.conflict:
         first = nothing.conflict[0]
         text = "; and ".join(clash.text for clash in nothing.conflict)
+        reason = f"No line fits at all: {text}"
+        found = ways_in(study, class_id) if refused_too else []
         return ClassAnswer(
-            class_id, "ruled-out", first.rule, first.field, f"no line fits at all: {text}"
-        )
+            class_id, "ruled-out", first.rule, first.field, _letting_in(reason, found),
+            openings=tuple(found), reason=reason,
+        )  # fmt: skip
     best = study.with_class(class_id, None if bringer is None else bringer.view)
     if best is None:
-        rule_id, field, text = _hangs_on(study, class_id)
-        return ClassAnswer(class_id, "ruled-out", rule_id, field, text)
+        return _ruled_out(study, equipment, refused_too=refused_too)
     if not shown:
         return ClassAnswer(
             class_id, "valid", None, None, f"{name} is valid in layout {best.id}", best
@@ -137,36 +151,149 @@ def _would(bringer: Bringer | None, brought: Bringing | None) -> str:
     return f"; {brought.text} would bring it first"
 
 
-def _hangs_on(study: Study, class_id: str) -> tuple[str, str | None, str]:
-    """The rule whose absence alone would let the class in, or else a smallest conflict with it."""
+@dataclass(frozen=True)
+class _Insisted:
+    """The study with one class insisted on, which no line of it meets."""
+
+    study: Study
+    name: str
+    checker: Feasibility
+    ways: list[Lever]
+
+    @classmethod
+    def on(cls, study: Study, equipment: EquipmentClass) -> _Insisted:
+        fixed = pooled(study).varied(only={equipment.function: equipment.id})
+        return cls(fixed, equipment.name, Feasibility(fixed), levers(fixed))
+
+    def opens(self, aside: frozenset[str]) -> bool:
+        """Whether some line has the class once these rules and limits are left aside."""
+        return self.checker.line(self.checker.all - aside) is not None
+
+    @property
+    def by_telling(self) -> list[str]:
+        """Rules and limits, most telling first.
+
+        How much is missing says more than which rule to drop, and what the client can change more
+        than what physics and the trade say.
+        """
+        several = [rule for rule in self.study.rules if not rule.each and len(rule.scope) > 1]
+        measured = [*(limit.id for limit in (*ADDITIVE, PEOPLE, HOURS)), FLOOR_PLAN]
+        limits = [name for name in measured if name in self.checker.all]
+        from_brief = [rule.id for rule in several if rule.field]
+        return [*limits, *from_brief, *(rule.id for rule in several if not rule.field)]
+
+
+def ways_in(study: Study, class_id: str) -> list[Opening]:
+    """Every single change of the brief with which some line that has a class is valid.
+
+    Each is the least of its kind and was solved again; the nearest number comes first, what is
+    given up as a whole last. Nothing for a class that is in a valid line as it is.
+    """
     equipment = study.catalog.classes[class_id]
-    fixed = study.varied(only={equipment.function: class_id})
-    checker = Feasibility(fixed)
-    ways = levers(fixed)
-    several = [rule for rule in study.rules if not rule.each and len(rule.scope) > 1]
-    measured = [*(limit.id for limit in (*ADDITIVE, PEOPLE, HOURS)), FLOOR_PLAN]
-    limits = [name for name in measured if name in checker.all]
-    # How much is missing says more than which rule to drop, and what the client can change more
-    # than what physics and the trade say.
-    from_brief = [rule.id for rule in several if rule.field]
-    given = [rule.id for rule in several if not rule.field]
-    for name in (*limits, *from_brief, *given):
-        if checker.line(checker.all - {name}) is not None:
+    return _ways_in(_Insisted.on(study, equipment)) if equipment.function != "convey" else []
+
+
+def _ways_in(insisted: _Insisted) -> list[Opening]:
+    found = openings(insisted.study, that_may_open(insisted.ways, insisted.opens))
+    return sorted(found, key=lambda opening: (opening.shortfall is None, opening.size))
+
+
+def _ruled_out(study: Study, equipment: EquipmentClass, *, refused_too: bool) -> ClassAnswer:
+    refusals = study.admission.refusals.get(equipment.id, ())
+    insisted = _Insisted.on(study, equipment)
+    found = _ways_in(insisted) if refused_too or not refusals else []
+    told = found
+    rule_id: str | None
+    if refusals:
+        rule_id, field = refusals[0].rule.id, refusals[0].rule.field
+        reason = _refused(equipment.name, refusals, every=refused_too)
+    elif len(found) == 1 and found[0].said:
+        rule_id, field = _rule_of(insisted, found[0]), found[0].field
+        # The sentence says already what it takes.
+        reason, told = f"{equipment.name}: {found[0].said}", []
+    elif len({opening.field for opening in found}) > 1:
+        rule_id, field = _rule_of(insisted, found[0]), found[0].field
+        reason = f"{equipment.name}: no line with it fits as the brief stands"
+    else:
+        rule_id, field, reason = _hangs_on(insisted)
+    return ClassAnswer(
+        equipment.id, "ruled-out", rule_id, field, _letting_in(reason, told),
+        openings=tuple(found), reason=reason,
+    )  # fmt: skip
+
+
+def _refused(name: str, refusals: Sequence[Refusal], *, every: bool) -> str:
+    """Why a class is refused by itself: the first reason and how many more, or all of them."""
+    first, *more = (refusal.text for refusal in refusals)
+    if not every:
+        rules = "rule refuses" if len(more) == 1 else "rules refuse"
+        return f"{first}; and {len(more)} more {rules} it" if more else first
+    told = [
+        text.removeprefix(f"{name}: ") if text.startswith(f"{name}: ")
+        else text.replace(f"{name} ", "it ", 1)
+        for text in more
+    ]  # fmt: skip
+    return "; and ".join((first, *told))
+
+
+def _letting_in(reason: str, found: Sequence[Opening]) -> str:
+    """A refusal with what would let the class in."""
+    if not found:
+        return reason
+    which = "this alone would let it in" if len(found) == 1 else (
+        "any one of these alone would let it in"
+    )  # fmt: skip
+    return f"{reason}; {which}: {'; or '.join(opening.text for opening in found)}"
+
+
+def _rule_of(insisted: _Insisted, opening: Opening) -> str | None:
+    """The rule or limit that an opening speaks for."""
+    named = [name for name in insisted.by_telling if name in opening.rules]
+    alone = (name for name in named if insisted.opens(frozenset((name,))))
+    return next(alone, named[0] if named else None)
+
+
+def _hangs_on(insisted: _Insisted) -> tuple[str | None, str | None, str]:
+    """The rule whose absence alone would let the class in, or else what stands against it."""
+    fixed, checker, ways = insisted.study, insisted.checker, insisted.ways
+    for name in insisted.by_telling:
+        if insisted.opens(frozenset((name,))):
             told = told_conflict(fixed, checker, ways, [name], checker.all - {name}, {name})
-            return name, told[0].field, _with_name(equipment.name, told)
+            return name, told[0].field, _with_name(insisted.name, told)
     # Without the room nothing fits either: it need not be asked, which takes its time.
-    fixed = fixed.varied(without=fixed.without | {FLOOR_PLAN})
-    checker, ways = Feasibility(fixed), levers(fixed)
-    soft, hard = soft_and_hard(fixed, checker)
-    conflict = smallest_conflict(checker.met, soft, hard)
-    if not conflict:  # physics and the trade alone rule it out
+    roomless = fixed.varied(without=fixed.without | {FLOOR_PLAN})
+    checker, ways = Feasibility(roomless), levers(roomless)
+    soft, hard = soft_and_hard(roomless, checker)
+    found = list(islice(conflicts(checker.met, soft, hard, MOST_ASKED), MOST_AGAINST))
+    if not found:  # the room and something else, each by itself
+        return FLOOR_PLAN, "site.length", f"no line with {lowered(insisted.name)} fits the room"
+    if not found[0]:  # physics and the trade alone rule it out
         soft, hard = [*soft, *sorted(hard)], frozenset[str]()
-        conflict = smallest_conflict(checker.met, soft)
-    assert conflict is not None
-    told = told_conflict(fixed, checker, ways, soft, hard, conflict)
-    if not told:
-        return "", None, f"{equipment.name} fits in no line"
-    return told[0].rule, told[0].field, _with_name(equipment.name, told)
+        found = list(islice(conflicts(checker.met, soft, hard), 1))
+    parts = [told_conflict(roomless, checker, ways, soft, hard, conflict) for conflict in found]
+    parts = [part for part in parts if part]
+    if not parts:
+        return None, None, f"{insisted.name} fits in no line"
+    text = "; and besides, ".join("; and ".join(clash.text for clash in part) for part in parts)
+    against = frozenset().union(*found)
+    # One thing more is enough to say that the first is not all; the room takes its time.
+    if fixed.room is not None and len(parts) == 1 and not insisted.opens(against):
+        text += f"; and were that met, no such line that was looked at {_stands(fixed)}"
+    return parts[0][0].rule, parts[0][0].field, (
+        text if insisted.name in text else f"{insisted.name}: {text}"
+    )  # fmt: skip
+
+
+MOST_ASKED = 40
+"""Questions after which no further conflict with a class is looked for."""
+MOST_AGAINST = 3
+"""Conflicts with a class that are told."""
+
+
+def _stands(study: Study) -> str:
+    site = study.need.brief.site
+    roomy = site.length_mm is not None and site.width_mm is not None
+    return "fits the room" if roomy else "goes onto the vehicle"
 
 
 def _with_name(name: str, told: Sequence[Clash]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
@@ -10,7 +10,13 @@ from lineconfig.choose.limits import LIMITS
 from lineconfig.explain.clashes import Clash, clashes
 from lineconfig.explain.conflict import MOST_CONFLICTS, MOST_QUESTIONS, Feasibility, conflicts
 from lineconfig.explain.levers import Lever, levers
-from lineconfig.explain.openings import Opening, PairOpening, openings, pairs
+from lineconfig.explain.openings import (
+    Opening,
+    PairOpening,
+    openings,
+    pairs,
+    that_may_open,
+)
 from lineconfig.explain.room import room_clash
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.session import Study
@@ -72,7 +78,7 @@ def why_nothing(study: Study) -> NoLayout | None:
         return checker.line(checker.all - touched) is not None
 
     useful = [lever for lever in ways if all(lever.rules & conflict for conflict in found)]
-    singles = openings(study, [lever for lever in useful if _may_open(lever, can_open)])
+    singles = openings(study, that_may_open(useful, can_open))
     doubles: list[PairOpening] = []
     if not singles:
         involved = frozenset().union(*found)
@@ -80,11 +86,6 @@ def why_nothing(study: Study) -> NoLayout | None:
     return NoLayout(
         told[0], tuple(singles), told, complete, tuple(doubles[:MOST_PAIRS_TOLD])
     )  # fmt: skip
-
-
-def _may_open(lever: Lever, can_open: Callable[[frozenset[str]], bool]) -> bool:
-    # Another form of supply or one format less changes the figures too: only trying tells.
-    return not lever.numeric or can_open(lever.rules)
 
 
 def soft_and_hard(study: Study, checker: Feasibility) -> tuple[list[str], frozenset[str]]:

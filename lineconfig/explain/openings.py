@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -30,6 +30,12 @@ class Opening:
     """The changed need."""
     shortfall: Shortfall | None = None
     """For a number of the brief: what it takes at the least, and what the brief gives."""
+    size: float = 1.0
+    """How much of what there was changes; 1 for a refusal that is given up."""
+    rules: frozenset[str] = frozenset()
+    """Rules and limits that hang on what changes."""
+    said: str = ""
+    """For a number of the brief: how far short it is, as a sentence of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +69,19 @@ def openings(study: Study, ways: Sequence[Lever] | None = None) -> list[Opening]
             found.append(
                 Opening(
                     change.field, change.before, change.after, change.text, layout, change.need,
-                    change.shortfall,
+                    change.shortfall, change.size, lever.rules, change.said,
                 )
             )  # fmt: skip
     return found
+
+
+def that_may_open(ways: Iterable[Lever], can_open: Callable[[frozenset[str]], bool]) -> list[Lever]:
+    """The levers that are worth trying.
+
+    `can_open` says whether lines exist once some rules and limits are left aside. Another form of
+    supply or one format less changes the figures too, so that only trying tells.
+    """
+    return [lever for lever in ways if not lever.numeric or can_open(lever.rules)]
 
 
 def pairs(

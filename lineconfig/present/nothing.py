@@ -59,7 +59,43 @@ def why_text(study: Study, no_layout: NoLayout | None, answers: Iterable[ClassAn
     lines: list[str] = []
     if no_layout is not None:
         lines += [*no_layout_lines(no_layout), ""]
+    answers = list(answers)
     for answer in answers:
-        rule = f" [{answer.rule}]" if answer.rule else ""
+        if len(answers) == 1 and answer.openings:
+            lines += _class_lines(answer)
+            continue
+        # Where several changes would let a class in, no single rule keeps it out.
+        rule = f" [{answer.rule}]" if answer.rule and len(answer.openings) < 2 else ""
         lines += wrapped(f"{answer.class_id}: {answer.status}. {answer.text}{rule}", 0, 4)
+    if len(answers) > 1 and any(answer.status == "ruled-out" for answer in answers):
+        lines += [
+            "",
+            *wrapped(
+                "`lineconfig why BRIEF CLASS-ID` also says what would let in a class that is "
+                "refused by itself."
+            ),
+        ]
     return "\n".join(lines).rstrip()
+
+
+def _class_lines(answer: ClassAnswer) -> list[str]:
+    """A class that no valid line has, and each change that would let it in."""
+    which = "This alone would let it in" if len(answer.openings) == 1 else (
+        "Any one of these alone would let it in"
+    )  # fmt: skip
+    lines = [
+        *wrapped(f"{answer.class_id}: {answer.status}. {answer.reason}.", 0, 4),
+        "",
+        f"{which} (solved again to be sure):",
+        "",
+    ]
+    for opening in answer.openings:
+        layout = opening.layout
+        people = layout.crew.people
+        crew = f"{people} {'person' if people == 1 else 'people'}"
+        lines += wrapped(f"* {opening.text}", 2, 4)
+        lines += wrapped(
+            f"{layout.id}: {layout.money.first_cost.typical:,.0f} {opening.need.currency} to buy, "
+            f"{crew}: {title_text(layout)}", 6, 8,
+        )  # fmt: skip
+    return lines

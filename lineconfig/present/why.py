@@ -193,6 +193,19 @@ def class_record(answer: ClassAnswer) -> dict[str, Any]:
             "unit": brought.unit,
             "text": brought.text,
         },
+        "openings": [
+            {
+                "field": opening.field,
+                "from": opening.before,
+                "to": opening.after,
+                "text": opening.text,
+                "verified": True,
+                "layout": opening.layout.id,
+                "first_cost": round(opening.layout.money.first_cost.typical, 2),
+                "people": opening.layout.crew.people,
+            }
+            for opening in answer.openings
+        ],
     }  # fmt: skip
 
 
