@@ -22,6 +22,7 @@ from lineconfig.tui.draft import Draft
 from lineconfig.tui.fields import Form, form_for
 from lineconfig.tui.glyphs import PLAIN, UNICODE, wants_ascii
 from lineconfig.tui.keeping import Keeper, Left
+from lineconfig.tui.painting import let_go_of_closed_screens
 from lineconfig.tui.widgets.palette import Commands
 from lineconfig.tui.widgets.plain import Colourless, PlainScrollBarRender
 
@@ -75,6 +76,7 @@ class LineconfigApp(App[int]):
         catalog: Catalog | None = None,
     ) -> None:
         super().__init__()
+        let_go_of_closed_screens()
         if self.no_color:
             # Textual turns colours into greys; somebody who asks for none gets none.
             kept = [each for each in self._filters if not isinstance(each, Monochrome)]
