@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from lineconfig.choose.rules import length_text
-from lineconfig.explain import why_class
+from lineconfig.explain import ClassAnswer, why_class
 from lineconfig.layout import Layout
 from lineconfig.present.change_parts import change_parts
 from lineconfig.present.text import differences, plain_name, range_text, short_amount
 from lineconfig.quantities import feet_and_inches
 from lineconfig.rank import Ranked
+from lineconfig.sentences import lowered
 from lineconfig.session import Study
 from lineconfig.tui.fields import YES_NO, Form, form_for
 from lineconfig.tui.glyphs import Glyphs
@@ -27,6 +29,12 @@ class Row:
     basis: tuple[str, ...] = ()
     """Paths of the figures in it, as `layout_basis` has them."""
     heading: bool = False
+    indent: int | None = None
+    """For a sentence that is broken into lines where it is shown: the blanks before its first."""
+
+    def fitted(self, width: int) -> str:
+        """The text as it stands in so many columns."""
+        return self.text if self.indent is None else _broken(self.text, width, self.indent)
 
 
 @dataclass(frozen=True)
@@ -85,14 +93,18 @@ def figure_in_words(path: str) -> str:
     return FIGURES.get(short) or short.rpartition(".")[2].replace("_", " ")
 
 
-def _wrap(text: str, width: int, indent: int = 2, *, basis: tuple[str, ...] = ()) -> list[Row]:
+def _broken(text: str, width: int, indent: int) -> str:
     import textwrap
 
-    lines = textwrap.wrap(
+    return textwrap.fill(
         text, max(20, width), initial_indent=" " * indent, subsequent_indent=" " * (indent + 2),
         break_on_hyphens=False,
     )  # fmt: skip
-    return [Row("\n".join(lines), basis)]
+
+
+def _told(text: str, indent: int = 2, *, basis: tuple[str, ...] = ()) -> Row:
+    """A sentence."""
+    return Row(text, basis, indent=indent)
 
 
 # --- flow ----------------------------------------------------------------------------------------
@@ -231,7 +243,7 @@ def people_rows(subject: Subject) -> list[Row]:
             for index in post.stations
             if layout.crew.workloads[index] > 0 or post.always
         ]
-        rows += _wrap(", ".join(names), subject.width, 5, basis=("crew.people",))
+        rows.append(_told(", ".join(names), 5, basis=("crew.people",)))
     rows += [BLANK, head("Work at each station, person-minutes a minute")]
     for index, station in enumerate(layout.stations):
         load = layout.crew.workloads[index]
@@ -264,10 +276,12 @@ def people_rows(subject: Subject) -> list[Row]:
             stand = (
                 f", from a platform {reach.standing_mm:,.0f} mm high" if reach.standing_mm else ""
             )
-            rows += _wrap(
-                f"{name}, {plain(reach.task)}: hands at {reach.hands_mm:,.0f} mm{stand}",
-                subject.width, basis=("reaching.hands_mm", "reaching.standing_mm"),
-            )  # fmt: skip
+            rows.append(
+                _told(
+                    f"{name}, {plain(reach.task)}: hands at {reach.hands_mm:,.0f} mm{stand}",
+                    basis=("reaching.hands_mm", "reaching.standing_mm"),
+                )
+            )
     return rows
 
 
@@ -366,7 +380,7 @@ def parts_rows(subject: Subject) -> list[Row]:
         path = f"stations.{places[part.class_id]}"
         # Tracks are priced apart from parts: the one that is there is told.
         basis = (f"{path}.changeover.parts", f"{path}.price_per_track.typical")
-        rows += _wrap(said, subject.width, 4, basis=basis)
+        rows.append(_told(said, 4, basis=basis))
     if len(rows) == 1:
         rows.append(Row("  none: nothing is changed between the formats of this brief"))
     rows += [BLANK, head("A change of format")]
@@ -397,10 +411,11 @@ def caution_rows(subject: Subject) -> list[Row]:
     """Every caution with its source."""
     from lineconfig.hazards import cautions_for
 
-    rows = [head("What can hurt somebody or spoil the product")]
-    for caution in cautions_for(subject.study.inquiry, subject.layout):
-        rows += _wrap(f"! {caution.text} [{caution.basis}]", subject.width, 0)
-    return rows
+    cautions = cautions_for(subject.study.inquiry, subject.layout)
+    return [
+        head("What can hurt somebody or spoil the product"),
+        *(_told(f"! {caution.text} [{caution.basis}]", 0) for caution in cautions),
+    ]
 
 
 def why_rows(subject: Subject) -> Iterator[Row]:
@@ -408,20 +423,49 @@ def why_rows(subject: Subject) -> Iterator[Row]:
     study, layout = subject.study, subject.layout
     yield head("What speaks for it")
     if subject.ranked is not None:
-        yield from _wrap(subject.ranked.reason, subject.width)
+        yield _told(subject.ranked.reason)
     if subject.first is not None and subject.first is not layout:
         yield from (BLANK, head("Instead of what the first has"))
-        yield from _wrap(differences(study, subject.first, layout), subject.width)
+        yield _told(differences(study, subject.first, layout))
     if study.need.defaults_used:
         yield from (BLANK, head("Assumed, for want of an answer"))
         for text in study.need.defaults_used:
-            yield from _wrap(assumption_in_words(text, form_for(subject.currency)), subject.width)
+            yield _told(assumption_in_words(text, form_for(subject.currency)))
     yield from (BLANK, head("Why not something else"))
     shown = [layout, *([subject.first] if subject.first is not None else [])]
+    function = ""
     for class_id, equipment in study.catalog.classes.items():
-        if class_id not in layout.classes and equipment.function != "convey":
-            answer = why_class(study, class_id, shown)
-            yield from _wrap(f"{class_id} ({equipment.function}): {answer.text}", subject.width)
+        if class_id in layout.classes or equipment.function == "convey":
+            continue
+        answer = why_class(study, class_id, shown)
+        if equipment.function != function:
+            function = equipment.function
+            yield head(f"  {function.capitalize()}")
+        yield _told(_named(answer, subject), 4)
+
+
+def _named(answer: ClassAnswer, subject: Subject) -> str:
+    """What became of a class, with layouts called as they are on the screen and not by their ids.
+
+    The page tells of one layout: that is `this one`, whatever its place.
+    """
+    text, shown, first = answer.text, subject.layout, subject.first
+    if first is not None and first is not shown:
+        text = text.replace(f"layout 2 ({first.id})", "the first layout")
+        text = text.replace(first.id, "the first layout")
+    text = text.replace(shown.id, "this one")
+    if answer.layout is not None:
+        text = text.replace(f"best layout {answer.layout.id}", "best layout")
+    classes = subject.study.catalog.classes
+    # What the brief insists on stands in refusals by its id.
+    text = ID.sub(lambda m: lowered(classes[m[0]].name) if m[0] in classes else m[0], text)
+    name = classes[answer.class_id].name
+    # A sentence that names another class than the one that it answers for would be misread.
+    return text if text.startswith(name) else f"{name}: {text}"
+
+
+ID = re.compile(r"[a-z]+(?:-[a-z0-9]+)+")
+"""What may be the id of a class: those without a hyphen are words."""
 
 
 def assumption_in_words(text: str, form: Form) -> str:

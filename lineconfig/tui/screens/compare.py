@@ -50,7 +50,6 @@ class CompareScreen(BriefScreen):
         self.call_after_refresh(self._fill)
 
     def _fill(self) -> None:
-        rows = comparison_rows(
-            self.study, self.lines, self.ranked, max(60, self.size.width - 3), self.own.glyphs
-        )
-        self.query_one(Sheet).show(rows, self.own.glyphs)
+        width = max(60, self.size.width - 3)
+        rows = comparison_rows(self.study, self.lines, self.ranked, width, self.own.glyphs)
+        self.query_one(Sheet).show(rows, self.own.glyphs, width)

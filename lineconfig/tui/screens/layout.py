@@ -32,11 +32,11 @@ TELL_EVERY_S = 0.3
 
 
 class Made(Message):
-    """A page that took its time is there."""
+    """Rows of a page that takes its time, as far as they are there."""
 
-    def __init__(self, page: str, width: int, rows: list[Row]) -> None:
+    def __init__(self, page: str, cancel: threading.Event, rows: list[Row]) -> None:
         super().__init__()
-        self.page, self.width, self.rows = page, width, rows
+        self.page, self.cancel, self.rows = page, cancel, rows
 
 
 class LayoutScreen(BriefScreen):
@@ -69,7 +69,7 @@ class LayoutScreen(BriefScreen):
         self._cancels: dict[str, threading.Event] = {}
         """What calls off each page that takes its time."""
         self._made: dict[str, int] = {}
-        """The width that each page was last made for."""
+        """The width that each page was last shown in."""
 
     def compose(self) -> ComposeResult:
         """The widgets."""
@@ -117,30 +117,40 @@ class LayoutScreen(BriefScreen):
         if not name or not self.is_current:
             return
         sheet = self.query_one(f"#sheet-{name}", Sheet)
-        width = max(40, self.size.width - 4)
-        if self._made.get(name) != width:
-            self._made[name] = width
+        if self._made.get(name) != self.width:
             page = next(page for page in self.pages if page.id == name)
-            subject = Subject(
-                self.study, self.layout_shown, self.ranked, self.first_layout, width,
-                self.own.glyphs,
-            )  # fmt: skip
             if page.slow:
-                if not sheet.rows:
-                    sheet.show([Row("working it out ...")], self.own.glyphs)
-                # Solved again beside the workbench's own study, so that leaving calls it off.
-                self._call_off(name)
-                self._cancels[name] = threading.Event()
-                study = replace(self.study, cancel=self._cancels[name])
-                aside = replace(subject, study=study)
-                self._make_slowly(page, aside)
+                self._make_aside(page, sheet)
             else:
-                sheet.show(list(page.make(subject)), self.own.glyphs)
+                sheet.show(list(page.make(self._subject(self.study))), self.own.glyphs, self.width)
+            self._made[name] = self.width
         sheet.focus()
         self._tell(sheet)
 
+    @property
+    def width(self) -> int:
+        """Columns for the text of a page."""
+        return max(40, self.size.width - 4)
+
+    def _subject(self, study: Study) -> Subject:
+        return Subject(
+            study, self.layout_shown, self.ranked, self.first_layout, self.width, self.own.glyphs
+        )
+
+    def _make_aside(self, page: Page, sheet: Sheet) -> None:
+        """Begin a page that takes its time; at another width only its lines are broken anew."""
+        if page.id in self._made:
+            sheet.show(sheet.rows, self.own.glyphs, self.width)
+            return
+        sheet.show([Row("working it out ...")], self.own.glyphs, self.width)
+        # Solved again beside the workbench's own study, so that leaving calls it off.
+        self._call_off(page.id)
+        self._cancels[page.id] = threading.Event()
+        study = replace(self.study, cancel=self._cancels[page.id])
+        self._make_slowly(page, self._subject(study), self._cancels[page.id])
+
     @work(thread=True, group="page", description="page")
-    def _make_slowly(self, page: Page, subject: Subject) -> None:
+    def _make_slowly(self, page: Page, subject: Subject, cancel: threading.Event) -> None:
         try:
             rows, told = [], monotonic()
             for row in page.make(subject):
@@ -148,10 +158,10 @@ class LayoutScreen(BriefScreen):
                 if monotonic() - told > TELL_EVERY_S:
                     told = monotonic()
                     more = Row("working it out ...", heading=True)
-                    self.post_message(Made(page.id, subject.width, [*rows, more]))
+                    self.post_message(Made(page.id, cancel, [*rows, more]))
         except CancelledError:  # nobody looks at it any more
             return
-        self.post_message(Made(page.id, subject.width, rows))
+        self.post_message(Made(page.id, cancel, rows))
 
     def on_unmount(self) -> None:
         """Stop what is still being worked out."""
@@ -164,10 +174,10 @@ class LayoutScreen(BriefScreen):
 
     @on(Made)
     def _made_page(self, event: Made) -> None:
-        if self._made.get(event.page) != event.width:
+        if self._cancels.get(event.page) is not event.cancel:
             return
         sheet = self.query_one(f"#sheet-{event.page}", Sheet)
-        sheet.show(event.rows, self.own.glyphs)
+        sheet.show(event.rows, self.own.glyphs, self.width)
         if self.page == event.page:
             self._tell(sheet)
 

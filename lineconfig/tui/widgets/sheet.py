@@ -23,14 +23,14 @@ class Sheet(OptionList):
         super().__init__(id=f"sheet-{sheet_id}", compact=True, markup=False)
         self.rows: list[Row] = []
 
-    def show(self, rows: Sequence[Row], glyphs: Glyphs) -> None:
+    def show(self, rows: Sequence[Row], glyphs: Glyphs, width: int) -> None:
         """Show other rows, and keep the cursor where it was."""
         at = self.highlighted
         self.rows = list(rows)
         self.clear_options()
         self.add_options(
             Option(
-                Content(glyphs.said(row.text)).stylize("bold" if row.heading else ""),
+                Content(glyphs.said(row.fitted(width))).stylize("bold" if row.heading else ""),
                 disabled=row.heading,
             )
             for row in self.rows
