@@ -13,6 +13,7 @@ from itertools import combinations
 from typing import Any, Literal
 
 from lineconfig.assess.finance import annuity_factor
+from lineconfig.catalog import FUNCTIONS
 from lineconfig.layout import Layout
 from lineconfig.need import Need
 from lineconfig.need_reading import brief_as_read
@@ -84,7 +85,8 @@ def compare(study: Study, layouts: Sequence[Layout]) -> Comparison:
         {study.catalog.classes[class_id].function: class_id for class_id in layout.classes}
         for layout in layouts
     ]
-    functions = dict.fromkeys(function for each in chosen for function in each)
+    there = {function for each in chosen for function in each}
+    functions = [function for function in FUNCTIONS if function in there]
     return Comparison(
         tuple(layouts),
         tuple(_figures(study, layouts)),

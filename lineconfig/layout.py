@@ -124,6 +124,9 @@ class CrewFigures:
     posts: tuple[Post, ...]
     workloads: tuple[float, ...]
     """By station [person-minutes per minute]."""
+    minded: tuple[int, ...]
+    """Indices of the stations in the order in which people mind them, post after post: a coder
+    behind the filler is seen to from the end of the filling side, wherever it prints."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +194,7 @@ class Layout:
     stations: tuple[Station, ...]
     """What is there, in flow order; functions that the line does without are left out."""
     classes: tuple[str, ...]
-    """Chosen class ids in flow order, choices without a machine included."""
+    """Chosen class ids section by section, choices without a machine included."""
     infeed_mm: float
     heights: HeightPlan
     highest: HighestPoint

@@ -144,7 +144,8 @@ def post_waits(
         before += spot.room_cans
         rooms.append(before)
     return tuple(
-        _wait(stations, places, rooms, parts, pace_cpm, index) for parts in shares(posts, workloads)
+        _wait(stations, places, rooms, sorted(parts), pace_cpm, index)
+        for parts in shares(posts, workloads)
     )
 
 

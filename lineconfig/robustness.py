@@ -273,11 +273,12 @@ class _Model:
             return float(layout.crew.people)
         low, high = SPREADS["minutes of work"]
         nodes = np.linspace(low, high, WORK_NODES)
-        always = [station.always for station in layout.stations]
+        crew = layout.crew
+        always = [layout.stations[place].always for place in crew.minded]
+        workloads = [crew.workloads[place] for place in crew.minded]
         people = np.array(
             [
-                max(1, people_needed([w * node for w in layout.crew.workloads], always,
-                                     self.habits).people)
+                max(1, people_needed([w * node for w in workloads], always, self.habits).people)
                 for node in nodes
             ],
             dtype=float,
@@ -320,10 +321,11 @@ def stretches_of(layout: Layout) -> tuple[list[Station], list[Station], list[Sta
 
 
 def _by_section(layout: Layout) -> tuple[list[Station], list[Station], list[Station]]:
-    """Stations by section; chains belong to the section behind whose stations they stand."""
+    """Stations by section, each in the order in which they are minded, its chain last."""
     sections: tuple[list[Station], list[Station], list[Station]] = ([], [], [])
     number = 0
-    for station in layout.stations:
+    for index in layout.crew.minded:
+        station = layout.stations[index]
         for place, functions in enumerate(SECTIONS.values()):
             if station.function in functions:
                 number = place

@@ -21,7 +21,7 @@ class Post:
     """One person's stretch of the line."""
 
     stations: tuple[int, ...]
-    """Indices of the stations, in flow order."""
+    """Indices of the stations, in the order in which they are minded."""
     workload: float
     """Share of the person's time that is taken by tasks, 0 to 1."""
     always: bool = False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
+from dataclasses import replace
 
 from lineconfig.assess.crew import people_needed, posts
 from lineconfig.assess.money import total
@@ -11,6 +12,7 @@ from lineconfig.catalog import Function
 from lineconfig.choose.heights import HeightPlan, stack_layers
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.limits import SQRT3, W_PER_KW
+from lineconfig.connect.flow_order import flow_order
 from lineconfig.connect.search import Found
 from lineconfig.connect.stations import BESIDE_THE_FLOW
 from lineconfig.connect.terms import Terms
@@ -46,16 +48,18 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
 
     The totals that the search ranked by are worked out again here from the stations.
     """
-    stations = tuple(
+    minded = tuple(
         item.station for item in found.stated if not item.station.option.equipment.absent
     )
+    order = flow_order(minded)
+    stations = tuple(minded[place] for place in order)
     running, need = found.running, inquiry.need
     empties = found.schemes[0]
     infeed_mm = empties.ports["infeed"]
     supply, unload, lower = (empties.first(f) for f in ("supply", "unload", "lower"))
     plan = inquiry.heights(supply, unload, lower, infeed_mm, ceiling=True)
-    people_min = sum(station.changeover_person_min for station in stations)
-    longest_min = max(station.changeover_min for station in stations)
+    people_min = sum(station.changeover_person_min for station in minded)
+    longest_min = max(station.changeover_min for station in minded)
     forms = inquiry.forms(supply)
     layers_min, pallets_min = [], []
     for can, form, speed in zip(inquiry.containers, forms, running.rated_cpm, strict=True):
@@ -77,14 +81,14 @@ def assemble(inquiry: Inquiry, terms: Terms, found: Found) -> Layout:
             effective=tuple(speed.estimate_cpm for speed in running.speeds),
             upper=tuple(speed.upper_cpm for speed in running.speeds),
         ),
-        crew=_crew(terms, stations, running.rated_cpm),
+        crew=_crew(terms, minded, order, running.rated_cpm),
         money=_money(inquiry, terms, found),
         floor=FloorFigures(
-            length_mm=sum(s.length_mm for s in stations if s.function not in BESIDE_THE_FLOW),
-            widest_mm=max(s.width_mm for s in stations),
-            area_m2=sum(s.area_m2 for s in stations),
+            length_mm=sum(s.length_mm for s in minded if s.function not in BESIDE_THE_FLOW),
+            widest_mm=max(s.width_mm for s in minded),
+            area_m2=sum(s.area_m2 for s in minded),
         ),
-        utilities=_utilities(inquiry, stations),
+        utilities=_utilities(inquiry, minded),
         changeover_min=max(longest_min, people_min / running.people) if need.formats[1:] else 0.0,
         changeover_person_min=people_min,
         layer_interval_min=tuple(layers_min),
@@ -106,15 +110,28 @@ def _highest(inquiry: Inquiry, stations: tuple[Station, ...], plan: HeightPlan) 
 
 
 def _crew(
-    terms: Terms, stations: tuple[Station, ...], speeds_cpm: tuple[float, ...]
+    terms: Terms,
+    minded: tuple[Station, ...],
+    order: tuple[int, ...],
+    speeds_cpm: tuple[float, ...],
 ) -> CrewFigures:
+    """People and posts of stations in the order in which they are minded, told in flow order."""
     workloads = tuple(
         max(each * speed for each, speed in zip(s.minutes_per_can, speeds_cpm, strict=True))
-        for s in stations
+        for s in minded
     )
-    always = tuple(station.always for station in stations)
+    always = tuple(station.always for station in minded)
     people = people_needed(workloads, always, terms.crew).people
-    return CrewFigures(max(1, people), posts(workloads, always, terms.crew), workloads)
+    in_flow = {place: number for number, place in enumerate(order)}
+    return CrewFigures(
+        people=max(1, people),
+        posts=tuple(
+            replace(post, stations=tuple(in_flow[place] for place in post.stations))
+            for post in posts(workloads, always, terms.crew)
+        ),
+        workloads=tuple(workloads[place] for place in order),
+        minded=tuple(in_flow[place] for place in range(len(minded))),
+    )
 
 
 def _money(inquiry: Inquiry, terms: Terms, found: Found) -> MoneyFigures:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from lineconfig.assess.cautions import Caution
 from lineconfig.assess.noise import (
@@ -81,24 +82,25 @@ class Noise:
 def extents_m(inquiry: Inquiry, layout: Layout) -> tuple[tuple[float, float], ...]:
     """Where each station begins and ends along the line stretched out [m].
 
-    Machines that sit on others are a point; the chains of a section reach along it.
+    Machines that sit on others are a point; a chain reaches as far as it joins machines.
     """
     at_mm, joint_mm = 0.0, float(inquiry.habits.joint_mm)
     found: list[tuple[float, float]] = []
-    section_mm = 0.0
-    joined = False
-    for station in layout.stations:
+    chains: list[int] = []
+    behind_filler = False
+    for index, station in enumerate(layout.stations):
         if station.function == "convey":
-            found.append((section_mm, max(section_mm, at_mm)))
-            section_mm = at_mm
-            continue
-        if joined and station.length_mm and station.function in JOINED:
+            chains.append(index)
+        elif behind_filler and station.length_mm and station.function in JOINED:
             at_mm += joint_mm
-        if station.function == "fill":
-            section_mm = at_mm
-        found.append((at_mm, at_mm + station.length_mm))
-        at_mm += station.length_mm
-        joined = joined or station.function == "fill"
+        # A chain takes its length joint by joint, between the machines that it leads to.
+        length_mm = 0.0 if station.function == "convey" else station.length_mm
+        found.append((at_mm, at_mm + length_mm))
+        at_mm += length_mm
+        behind_filler = behind_filler or station.function == "fill"
+    for chain, following in zip_longest(chains, chains[1:]):
+        end_mm = at_mm if following is None else found[following][0]
+        found[chain] = (found[chain][0], end_mm)
     return tuple((start / MM_PER_M, end / MM_PER_M) for start, end in found)
 
 

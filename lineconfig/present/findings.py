@@ -74,7 +74,7 @@ def _lift_record(layout: Layout, lift: LiftFinding) -> dict[str, Any]:
 def _post_record(post: PostFinding) -> dict[str, Any]:
     return {
         "post": post.post,
-        "stations": list(post.stations),
+        "stations": sorted(post.stations),
         "format": post.format_id,
         "lifts_per_min": round(post.lifts_per_min, 4),
         "duration": post.duration,

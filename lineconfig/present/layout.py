@@ -78,7 +78,7 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
     for number, station in enumerate(layout.stations, 1):
         speed = station.rated_cpm[main]
         rated = f"{speed:,.0f}" if math.isfinite(speed) else "-"
-        infeed = "-" if station.infeed_mm is None else f"{station.infeed_mm:.0f}"
+        infeed = "-" if station.infeed_mm is None else f"{station.infeed_mm:,.0f}"
         price = "owned" if station.option.owned else f"{station.first_cost.typical:,.0f}"
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
         lines += named_row(
@@ -184,7 +184,7 @@ def _crew_lines(study: Study, layout: Layout) -> list[str]:
     for number, (post, wait) in enumerate(zip(layout.crew.posts, waits, strict=True), 1):
         names = "; ".join(
             plain_name(layout.stations[index].option.equipment)
-            for index in post.stations
+            for index in sorted(post.stations)
             if layout.crew.workloads[index] > 0 or post.always
         )
         busy = "always there" if post.always else f"{post.workload:.0%} busy"

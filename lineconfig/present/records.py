@@ -139,7 +139,7 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
             "people": layout.crew.people,
             "posts": [
                 {
-                    "stations": list(post.stations),
+                    "stations": sorted(post.stations),
                     "workload": round(post.workload, 4),
                     "always": post.always,
                 }

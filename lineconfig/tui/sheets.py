@@ -240,7 +240,7 @@ def people_rows(subject: Subject) -> list[Row]:
         rows.append(Row(f"  {number}. {busy:13}{gauge}", ("crew.people",)))
         names = [
             plain_name(layout.stations[index].option.equipment)
-            for index in post.stations
+            for index in sorted(post.stations)
             if layout.crew.workloads[index] > 0 or post.always
         ]
         rows.append(_told(", ".join(names), 5, basis=("crew.people",)))

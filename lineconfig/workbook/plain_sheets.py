@@ -34,7 +34,7 @@ def write_crew(book: Book, study: Study, lines: Sequence[Line]) -> None:
         sheet.section(row, f"{line.label}: {line.layout.id}, {count}")
         row += 1
         for number, post in enumerate(line.layout.crew.posts, 1):
-            for i, place in enumerate(post.stations):
+            for i, place in enumerate(sorted(post.stations)):
                 if i == 0:
                     sheet.number(row, 0, float(number), "whole")
                     sheet.number(row, 3, post.workload, "percent")

@@ -219,10 +219,10 @@ def _posts(subject: Subject) -> Table:
         tuple(
             (
                 str(number),
-                ", ".join(str(index + 1) for index in post.stations),
+                ", ".join(str(index + 1) for index in sorted(post.stations)),
                 "; ".join(
                     plain_name(layout.stations[index].option.equipment)
-                    for index in post.stations
+                    for index in sorted(post.stations)
                     if layout.crew.workloads[index] > 0 or post.always
                 ),
                 words("crew.always") if post.always else f"{record['workload']:.0%}",
