@@ -118,12 +118,15 @@ def _figures(study: Study, layouts: Sequence[Layout]) -> list[Figure]:
         ("stretched out", "m", lambda x: x.floor.length_mm / 1000, 1, "less"),
         ("highest point", "mm", lambda x: x.highest.height_mm, 0, ""),
         ("unloader's deck", "mm", lambda x: x.heights.deck_mm, 0, ""),
-        ("format change", "min", lambda x: x.changeover_min, 0, "less"),
-        ("its work", "person-min", lambda x: x.changeover_person_min, 0, "less"),
         ("connected power", "kW", lambda x: x.utilities.power_kw, 1, "less"),
         ("water at most", "l/min", lambda x: x.utilities.water_l_min, 1, "less"),
         ("air at most", "l/min", lambda x: x.utilities.air_l_min, 0, "less"),
     ]  # fmt: skip
+    if len(need.formats) > 1:
+        looked_at += [
+            ("format change", "min", lambda x: x.changeover_min, 0, "less"),
+            ("format change work", "person-min", lambda x: x.changeover_person_min, 0, "less"),
+        ]
     return [
         Figure(name, unit, tuple(float(figure(layout)) for layout in layouts), decimals, better)
         for name, unit, figure, decimals, better in looked_at

@@ -137,3 +137,22 @@ def test_what_is_odd_in_a_brief_is_said(tmp_path: Path, capsys: pytest.CaptureFi
         found = capsys.readouterr()
         json.loads(found.out)
         assert all(note in found.err for note in notes), command
+
+
+def test_every_row_is_understood_by_itself(capsys: pytest.CaptureFixture[str]) -> None:
+    """Rows that do not differ are left out, so that none may lean on the one above it."""
+    brief = str(examples_dir() / "growing-brewery.yaml")
+    assert main(["compare", brief, "1", "2", "C", "--all"]) == 0
+    out = capsys.readouterr().out
+    table = out.split("\n\n")[1].splitlines()[1:]
+    labels = [line[:33].rstrip() for line in table if not line.startswith("*")]
+    assert "format change (min)" in labels and "format change work (person-min)" in labels
+    for label in labels:
+        assert "…" not in label
+        assert not re.match(r"(its|their|of which|thereof|the same)\b", label), label
+
+
+def test_format_changes_are_compared_only_where_there_are_some(study: Study) -> None:
+    found = compare(study, study.best(2))
+    assert len(study.need.formats) == 1
+    assert not [figure.name for figure in found.figures if "change" in figure.name]

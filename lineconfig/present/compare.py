@@ -12,7 +12,7 @@ from lineconfig.present.wrapping import WIDTH, clip, heading, wrapped
 from lineconfig.rank import LETTERS, Ranked, Recommendation
 from lineconfig.session import Study
 
-LABEL = 28
+LABEL = 33
 
 
 def comparison_text(
