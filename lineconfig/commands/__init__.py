@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 ANSWERED, NO_LAYOUT, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 """Exit statuses."""
+MOST_YEARS = 50
+"""The last year that a growth plan can name."""
 MOST_TOP = 1000
 """Layouts that can be asked for at once."""
 VIEW_NAMES = ("life-cycle-cost", "first-cost", "people", "floor", "changeover")
@@ -56,6 +58,39 @@ def add_view(parser: argparse.ArgumentParser) -> None:
         "--by", choices=VIEW_NAMES, metavar="VIEW",
         help=f"order: {', '.join(VIEW_NAMES)} (default: what the brief prefers)",
     )  # fmt: skip
+
+
+def add_year(parser: argparse.ArgumentParser) -> None:
+    """The option for a later year of a brief that grows."""
+    parser.add_argument(
+        "--year", type=_year, metavar="N",
+        help="the need of this year of the growth plan, without the budget (default: today's)",
+    )  # fmt: skip
+
+
+def _year(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_YEARS:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a year from 1 to {MOST_YEARS}")
+    return int(text)
+
+
+def of_year(study: Study, year: int | None) -> Study:
+    """The study of a year of the growth plan; the same study where none is asked for.
+
+    Raises InputError for a year beyond the horizon.
+    """
+    if year is None:
+        return study
+    from lineconfig.growth.opening import study_of_year
+
+    opened = study_of_year(study, year)
+    print(
+        f"lineconfig: note: {opened.need.brief.name}: costed as if bought whole and new then, over "
+        f"the {opened.need.horizon_years:g} years that are left, without a budget; `lineconfig "
+        "grow` tells what is kept of the line before",
+        file=sys.stderr,
+    )
+    return opened
 
 
 def add_catalog(parser: argparse.ArgumentParser) -> None:
@@ -96,11 +131,18 @@ def say_notes(notes: Iterable[Problem]) -> None:
 
 
 def picked(
-    study: Study, answer: Recommendation, wanted: str, view: View | None, file: str
+    study: Study,
+    answer: Recommendation,
+    wanted: str,
+    view: View | None,
+    file: str,
+    growing: tuple[Study, int | None] | None = None,
 ) -> tuple[Layout, Ranked | None]:
     """The layout of a rank, an arrangement's letter or an id, and its place if it is shown.
 
-    Raises InputError that names the ranks and letters there are.
+    With the study of a whole brief that grows and a year of it (`growing`), an id may also be that
+    of a line which the growth plan names for that year. Raises InputError that names the ranks and
+    letters there are.
     """
     from lineconfig.errors import InputError
     from lineconfig.rank import LETTERS
@@ -108,7 +150,14 @@ def picked(
     ranked = answer.pick(wanted)
     if ranked is not None:
         return ranked.layout, ranked
-    layout = None if wanted.isdecimal() or len(wanted) == 1 else study.by_id(wanted, view)
+    by_id = not wanted.isdecimal() and len(wanted) > 1
+    layout: Layout | None = None
+    if by_id and growing is not None and growing[1] is not None:
+        from lineconfig.growth.opening import planned_line
+
+        layout = planned_line(growing[0], growing[1], wanted)
+    if by_id and layout is None:
+        layout = study.by_id(wanted, view)
     if layout is None:
         letters = LETTERS[: len(answer.arrangements)]
         kinds = f"{letters[0]} to {letters[-1]}" if len(letters) > 1 else letters

@@ -12,8 +12,10 @@ from lineconfig.commands import (
     add_catalog,
     add_layout,
     add_view,
+    add_year,
     command,
     enough_for,
+    of_year,
     picked,
     print_no_layout,
     say_notes,
@@ -42,6 +44,7 @@ def add(commands: Any) -> None:
         "--paper", choices=PAPER_NAMES, default="letter", help="size of the page (default: letter)"
     )
     add_view(parser)
+    add_year(parser)
     add_catalog(parser)
 
 
@@ -52,13 +55,16 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.session import open_study
 
     check_name(arguments.out)
-    study = open_study(arguments.brief, arguments.catalog)
+    whole = open_study(arguments.brief, arguments.catalog)
+    study = of_year(whole, arguments.year)
     say_notes(study.notes)
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
     if answer.no_layout is not None:
         return print_no_layout(answer.no_layout)
-    layout, _ = picked(study, answer, wanted, arguments.by, arguments.brief)
+    layout, _ = picked(
+        study, answer, wanted, arguments.by, arguments.brief, (whole, arguments.year)
+    )
     remarks = write_drawing(study, layout, arguments.out, arguments.what, arguments.paper)
     for remark in remarks:
         print(f"lineconfig: {remark}", file=sys.stderr)

@@ -36,6 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.session import open_study
 
     study = open_study(arguments.brief, arguments.catalog)
+    brief = "BRIEF" if arguments.brief == "-" else arguments.brief
     say_notes(study.notes)
     plan = plan_growth(study)
     if isinstance(plan, Blocked):
@@ -52,7 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
             print(blocked_text(scenarios))
         return NO_LAYOUT
     if arguments.json:
-        print_json(growth_record(plan, scenarios))
+        print_json(growth_record(plan, scenarios, brief))
     else:
-        print(growth_text(plan, scenarios))
+        print(growth_text(plan, scenarios, brief))
     return ANSWERED

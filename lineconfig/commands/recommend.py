@@ -13,7 +13,9 @@ from lineconfig.commands import (
     add_catalog,
     add_json,
     add_view,
+    add_year,
     command,
+    of_year,
     print_json,
     say_notes,
 )
@@ -35,6 +37,7 @@ def add(commands: Any) -> None:
         "labour at once (takes seconds)",
     )  # fmt: skip
     add_view(parser)
+    add_year(parser)
     add_catalog(parser)
     add_json(parser)
 
@@ -44,7 +47,7 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.rank import recommend
     from lineconfig.session import open_study
 
-    study = open_study(arguments.brief, arguments.catalog)
+    study = of_year(open_study(arguments.brief, arguments.catalog), arguments.year)
     say_notes(study.notes)
     answer = recommend(study, top=arguments.top, view=arguments.by)
     if arguments.json:

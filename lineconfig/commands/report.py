@@ -11,7 +11,9 @@ from lineconfig.commands import (
     add_brief,
     add_catalog,
     add_view,
+    add_year,
     command,
+    of_year,
     print_no_layout,
     say_notes,
 )
@@ -51,6 +53,7 @@ def add(commands: Any) -> None:
         help="paper of the PDF and of the drawings (default: letter)",
     )  # fmt: skip
     add_view(parser)
+    add_year(parser)
     add_catalog(parser)
 
 
@@ -78,12 +81,17 @@ def run(arguments: argparse.Namespace) -> int:
     logo = logo_uri(arguments.logo) if arguments.logo is not None else ""
     catalog = load_catalog(arguments.catalog)
     text, label = read_text(arguments.brief)
-    study = Study(need_of_text(text, label, catalog), catalog)
+    whole = Study(need_of_text(text, label, catalog), catalog)
+    study = of_year(whole, arguments.year)
+    if arguments.year is not None:
+        from lineconfig.growth.opening import brief_of_year
+
+        text = brief_of_year(text, whole, arguments.year)
     say_notes((*words.notes, *study.notes))
     answer = recommend(study, top=enough_for_all(wanted), view=arguments.by)
     subject = Subject(
         study, answer, text, words, wanted, arguments.hide_prices, tuple(arguments.catalog),
-        arguments.paper,
+        arguments.paper, None if arguments.year is None else (whole, arguments.year),
     )  # fmt: skip
     if kind != ".xlsx":
         _write_document(subject, arguments, kind, logo)

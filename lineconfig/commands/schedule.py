@@ -11,8 +11,10 @@ from lineconfig.commands import (
     add_catalog,
     add_json,
     add_view,
+    add_year,
     command,
     enough_for,
+    of_year,
     picked,
     print_json,
     print_no_layout,
@@ -37,6 +39,7 @@ def add(commands: Any) -> None:
         "week, else the cheapest)",
     )  # fmt: skip
     add_view(parser)
+    add_year(parser)
     add_catalog(parser)
     add_json(parser)
 
@@ -52,13 +55,16 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.schedule.plan import schedule_of
     from lineconfig.session import open_study
 
-    study = open_study(arguments.brief, arguments.catalog)
+    whole = open_study(arguments.brief, arguments.catalog)
+    study = of_year(whole, arguments.year)
     say_notes(study.notes)
     answer = recommend(study, top=enough_for(arguments.layout), view=arguments.by)
     if answer.no_layout is not None:
         record = no_schedule_record(answer.no_layout) if arguments.json else None
         return print_no_layout(answer.no_layout, record)
-    layout, _ = picked(study, answer, arguments.layout, arguments.by, arguments.brief)
+    layout, _ = picked(
+        study, answer, arguments.layout, arguments.by, arguments.brief, (whole, arguments.year)
+    )
     schedule = schedule_of(study, layout, arguments.cycle)
     if arguments.json:
         print_json(schedule_record(schedule))

@@ -12,8 +12,10 @@ from lineconfig.commands import (
     add_json,
     add_layout,
     add_view,
+    add_year,
     command,
     enough_for,
+    of_year,
     picked,
     print_json,
     print_no_layout,
@@ -36,6 +38,7 @@ def add(commands: Any) -> None:
     add_layout(parser)
     parser.add_argument("--basis", action="store_true", help="where each figure comes from")
     add_view(parser)
+    add_year(parser)
     add_catalog(parser)
     add_json(parser)
 
@@ -45,7 +48,8 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.rank import recommend
     from lineconfig.session import open_study
 
-    study = open_study(arguments.brief, arguments.catalog)
+    whole = open_study(arguments.brief, arguments.catalog)
+    study = of_year(whole, arguments.year)
     say_notes(study.notes)
     wanted = arguments.layout
     answer = recommend(study, top=enough_for(wanted), view=arguments.by)
@@ -54,7 +58,9 @@ def run(arguments: argparse.Namespace) -> int:
 
         record = {"no_layout": no_layout_record(answer.no_layout)} if arguments.json else None
         return print_no_layout(answer.no_layout, record)
-    layout, ranked = picked(study, answer, wanted, arguments.by, arguments.brief)
+    layout, ranked = picked(
+        study, answer, wanted, arguments.by, arguments.brief, (whole, arguments.year)
+    )
     return _print_layout(study, layout, ranked, arguments)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -9,6 +10,7 @@ from lineconfig.growth.ledger import Move, Path
 from lineconfig.growth.plan import Blocked, GrowthPlan, Kept, PhasePlan
 from lineconfig.growth.region import HIGHEST_RATE, Region, region_of
 from lineconfig.growth.scenarios import ScenarioPlan
+from lineconfig.layout import Layout
 from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
@@ -27,8 +29,8 @@ FAR_FROM_TODAY = 5
 # --- text ------------------------------------------------------------------------------------
 
 
-def growth_text(plan: GrowthPlan, scenarios: ScenarioPlan | None) -> str:
-    """What `grow` prints."""
+def growth_text(plan: GrowthPlan, scenarios: ScenarioPlan | None, brief: str = "BRIEF") -> str:
+    """What `grow` prints; `brief` is the brief as a command names it."""
     need = plan.study.need
     title = f"{need.brief.name}: growth over {need.horizon_years:g} years"
     lines = [title, "=" * min(len(title), WIDTH)]
@@ -37,14 +39,28 @@ def growth_text(plan: GrowthPlan, scenarios: ScenarioPlan | None) -> str:
             "The brief has no `growth:` within its horizon, so this is one purchase for all years. "
             "Write such as `growth: [{year: 3, volume: 250 %}]` to plan ahead."
         )
-    lines += _phase_lines(plan)
-    lines += _alternative_lines(plan)
+    lines += _phase_lines(plan, brief)
+    lines += _alternative_lines(plan, brief)
     lines += _region_lines(plan)
     lines += _kept_lines(plan)
     if scenarios is not None:
-        lines += _scenario_lines(plan, scenarios)
+        lines += _scenario_lines(plan, scenarios, brief)
     lines += _notes(plan)
     return "\n".join(lines)
+
+
+def open_command(brief: str, layout: Layout, year: int) -> str:
+    """The command that opens the line of a phase."""
+    return f"lineconfig show {shlex.quote(brief)} {layout.id} --year {year}"
+
+
+def _open_lines(brief: str, layout: Layout, year: int) -> list[str]:
+    """The same, parted as a shell reads it where it is too long for one line."""
+    whole = f"      {open_command(brief, layout, year)}"
+    if len(whole) <= WIDTH:
+        return [whole]
+    start, end = whole.split(f" {layout.id} ")
+    return [f"{start} \\", f"        {layout.id} {end}"]
 
 
 def blocked_text(blocked: Blocked) -> str:
@@ -57,12 +73,11 @@ def blocked_text(blocked: Blocked) -> str:
     return "\n".join([*lines, "", *no_layout_lines(blocked.reason)])
 
 
-def _phase_lines(plan: GrowthPlan) -> list[str]:
+def _phase_lines(plan: GrowthPlan, brief: str) -> list[str]:
     lines = [
-        *heading(
-            f"The cheapest {_path_word(plan)}: {short_amount(plan.path.total)} in present value "
-            f"({_range_text(plan)})"
-        ),
+        *heading(f"{_path_title(plan)}: {short_amount(plan.path.total)} in present value"),
+        *wrapped(_aim_text(plan)),
+        "",
         f"{'year':6}{'line':34}{'cans a year':>13}{'h a year':>10}{'people':>8}{'to spend':>9}",
     ]
     for number, (item, made) in enumerate(zip(plan.phases, plan.path.moves, strict=True)):
@@ -72,26 +87,50 @@ def _phase_lines(plan: GrowthPlan) -> list[str]:
             f"{layout.money.hours:>10,.0f}{layout.crew.people:>8}{short_amount(made.spend):>9}"
         )
         lines += wrapped(layout.title, 6, 8)
+        lines += _open_lines(brief, layout, item.phase.year)
         if number:
             lines += _move_lines(plan, item, made)
     return [*lines, *wrapped(_prices_text(plan))]
 
 
-def _path_word(plan: GrowthPlan) -> str:
-    return "path" if len(plan.phases) > 1 else "line"
+def _path_title(plan: GrowthPlan) -> str:
+    title = "The cheapest path" if len(plan.phases) > 1 else "The cheapest line"
+    return title if plan.study.need.brief.budget is None else f"{title} within today's budget"
 
 
-def _range_text(plan: GrowthPlan) -> str:
+def _aim_text(plan: GrowthPlan) -> str:
+    """What is least, of which ways, and within what."""
+    years = f"{plan.study.need.horizon_years:g}"
+    if len(plan.phases) > 1:
+        begins = " and ".join(str(item.phase.year) for item in plan.phases[1:])
+        said = (
+            f"Of the ways looked at to buy a line now and to keep or change it in year {begins}, "
+            f"this one costs least over the {years} years"
+        )
+    else:
+        said = f"Of the lines looked at to buy now, this one costs least over the {years} years"
     low, high = (short_amount(plan.at_other_prices[level].total) for level in ("low", "high"))
-    return f"{low} to {high}"
+    said += (
+        ": purchases and running costs, less what machines bring in used, in present value "
+        f"({low} with all prices low, {high} with all high)."
+    )
+    budget = plan.study.need.brief.budget
+    if budget is None:
+        return said
+    currency = plan.study.need.currency
+    later = "; the brief sets none for later years" if len(plan.phases) > 1 else ""
+    return (
+        f"{said} What is bought now keeps to the budget of {float(budget):,.0f} {currency}{later}."
+    )
 
 
 def _prices_text(plan: GrowthPlan) -> str:
     """Whether the path hangs on the level of prices."""
+    word = "path" if len(plan.phases) > 1 else "line"
     other = [level for level, at in plan.at_other_prices.items() if not at.cheapest]
     if not other:
         return "It is the cheapest with all prices low and with all prices high too."
-    return f"With all prices {' or '.join(other)} another {_path_word(plan)} is cheaper."
+    return f"With all prices {' or '.join(other)} another {word} is cheaper than this one."
 
 
 def _move_lines(plan: GrowthPlan, item: PhasePlan, made: Move) -> Iterator[str]:
@@ -135,32 +174,70 @@ def _why_step(plan: GrowthPlan, item: PhasePlan) -> str:
     return "Beside staying, the step pays only with what its machines are worth at the end."
 
 
-def _alternative_lines(plan: GrowthPlan) -> list[str]:
+def _alternative_lines(plan: GrowthPlan, brief: str) -> list[str]:
+    several = len(plan.phases) > 1
     lines = [
         *heading("Beside it"),
         f"{'':44}{'total':>10}{'against it':>12}{'to buy now':>12}",
-        _row(plan, f"the cheapest {_path_word(plan)}", plan.path),
+        _row(plan, f"the {'path' if several else 'line'} above", plan.path),
     ]
-    alone = len(plan.phases) == 1 and plan.final_now_affordable
+    alone = not several and plan.final_now_affordable
     if plan.final_now is not None and not alone:
-        lines.append(_row(plan, "the best line for all phases, bought now", plan.final_now))
-        if not plan.final_now_affordable:
-            budget = plan.study.need.brief.budget
-            assert budget is not None
-            lines += wrapped(
-                f"which is beyond the budget of {budget:,.0f}: the path keeps to it today, later "
-                "years are not limited", 6,
-            )  # fmt: skip
+        lines += _final_lines(plan, plan.final_now, brief)
     elif plan.final_now is None:
         lines += wrapped("No line serves every phase as it is.", 0, 2)
     if plan.cheapest_each_time is not None:
-        words = "the cheapest to buy" + (", each time" if len(plan.phases) > 1 else "")
-        lines.append(_row(plan, words, plan.cheapest_each_time))
+        words = "the least to buy" + (", in each phase anew" if several else "")
+        lines += ["", _row(plan, words, plan.cheapest_each_time)]
+        lines += wrapped(
+            "Whatever costs least to buy within the limits of the brief, the cost of running it "
+            "left aside.", 6,
+        )  # fmt: skip
+        lines += _path_lines(plan, plan.cheapest_each_time, brief)
     if plan.stepping is not None and not plan.path.steps:
-        lines.append(_row(plan, "the best path that changes the line", plan.stepping))
-        for item, made in zip(plan.layouts_of(plan.stepping), plan.stepping.moves, strict=True):
-            lines += wrapped(f"{item.id}: {short_amount(made.spend)} to spend", 6, 8)
+        lines += ["", _row(plan, "the best path that changes the line", plan.stepping)]
+        lines += _path_lines(plan, plan.stepping, brief)
     return lines
+
+
+def _final_lines(plan: GrowthPlan, final: Path, brief: str) -> list[str]:
+    """One line that is never changed."""
+    several = len(plan.phases) > 1
+    layout = plan.layouts_of(final)[0]
+    words = "one line for all phases, bought now" if several else "the same without the budget"
+    lines = ["", _row(plan, words, final)]
+    said = "Of the lines that serve every phase unchanged it costs least over all years"
+    if not several:
+        said = "Of all lines it costs least over all years"
+    if not plan.final_now_affordable:
+        budget = plan.study.need.brief.budget
+        assert budget is not None
+        said += f"; it is beyond the budget of {float(budget):,.0f}, which the path keeps to"
+    lines += wrapped(f"{said}.", 6)
+    if not plan.path.steps and final.choices[0].classes == plan.path.choices[0].classes:
+        return [*lines, *wrapped("It is the line above.", 6)]
+    return lines + _line_lines(layout, 1, brief)
+
+
+def _path_lines(plan: GrowthPlan, path: Path, brief: str) -> list[str]:
+    """The lines of a path, each with the command that opens it; one that stays is told once."""
+    lines: list[str] = []
+    before: Layout | None = None
+    rows = zip(plan.phases, plan.layouts_of(path), path.moves, strict=True)
+    for item, layout, made in rows:
+        if before is None or layout.classes != before.classes:
+            year = item.phase.year
+            lines += wrapped(f"year {year}: {short_amount(made.spend)} to spend", 6)
+            lines += _line_lines(layout, year, brief)
+        before = layout
+    return lines
+
+
+def _line_lines(layout: Layout, year: int, brief: str) -> list[str]:
+    return [
+        *wrapped(f"{layout.id}: {layout.title}", 6, 8),
+        *_open_lines(brief, layout, year),
+    ]
 
 
 def _row(plan: GrowthPlan, words: str, path: Path) -> str:
@@ -183,7 +260,9 @@ def _region_lines(plan: GrowthPlan) -> list[str]:
 
 
 def _region_text(plan: GrowthPlan, region: Region) -> str:
-    amount, other = short_amount(abs(region.saving)), "buying the best line for all phases now"
+    amount = short_amount(abs(region.saving))
+    assert plan.final_now is not None
+    other = f"buying one line for all phases now ({plan.layouts_of(plan.final_now)[0].id})"
     if region.saving >= 0:
         said = [f"Growing in steps saves {amount} against {other}."]
     else:
@@ -245,7 +324,7 @@ def _fate(plan: GrowthPlan, kept: Kept, end: str) -> str:
     return ", ".join(said)
 
 
-def _scenario_lines(plan: GrowthPlan, answer: ScenarioPlan) -> list[str]:
+def _scenario_lines(plan: GrowthPlan, answer: ScenarioPlan, brief: str) -> list[str]:
     lines = [
         *heading("If less or more comes"),
         *wrapped(
@@ -278,14 +357,19 @@ def _scenario_lines(plan: GrowthPlan, answer: ScenarioPlan) -> list[str]:
             f"Best on average: {average.layout.id}, {average.layout.title}. Least to regret: "
             f"{regret.layout.id}, {regret.layout.title}."
         )
-    return [*lines, *wrapped(said)]
+    lines += wrapped(said)
+    for line in (average,) if average is regret else (average, regret):
+        lines += _open_lines(brief, line.layout, 1)
+    return lines
 
 
 def _first_text(plan: GrowthPlan) -> str:
-    """Why the first line is another than the one that a recommendation puts first."""
+    """Whether the first line is the one that a recommendation puts first, and if not, why."""
     first = next(plan.study.layouts("life-cycle-cost"), None)
-    if first is None or first.classes == plan.path.choices[0].classes:
+    if first is None:
         return ""
+    if first.classes == plan.path.choices[0].classes:
+        return " What is bought now is also what a recommendation by life-cycle cost puts first."
     looks = "" if len(plan.phases) == 1 else " and looks no further than today's need"
     return (
         f" A recommendation by life-cycle cost puts {first.id} first: it counts no value at the "
@@ -345,14 +429,17 @@ def _priced(plan: GrowthPlan, amounts: Mapping[str, float]) -> str:
 # --- plain data ------------------------------------------------------------------------------
 
 
-def growth_record(plan: GrowthPlan, scenarios: ScenarioPlan | None) -> dict[str, Any]:
-    """What `grow --json` prints."""
+def growth_record(
+    plan: GrowthPlan, scenarios: ScenarioPlan | None, brief: str = "BRIEF"
+) -> dict[str, Any]:
+    """What `grow --json` prints; `brief` is the brief as a command names it."""
     region = region_of(plan)
     final, cheapest = plan.final_now, plan.cheapest_each_time
     return {
         "phases": [
             {
                 **_phase_record(item, made),
+                "open": open_command(brief, item.layout, item.phase.year),
                 "pays_in_year": _rounded(item.pays_in_year, 2),
                 "needed": item.forced,
                 "staying_with_longer_hours": None
@@ -374,12 +461,19 @@ def growth_record(plan: GrowthPlan, scenarios: ScenarioPlan | None) -> dict[str,
             "final-now": {
                 "total": _rounded(final.total if final else None, 2),
                 "layout": plan.layouts_of(final)[0].id if final else None,
+                "open": open_command(brief, plan.layouts_of(final)[0], 1) if final else None,
                 "first_cost": _rounded(final.moves[0].spend if final else None, 2),
                 "within_budget": plan.final_now_affordable if final else None,
             },
             "cheapest-each-time": {
                 "total": _rounded(cheapest.total if cheapest else None, 2),
                 "layouts": [each.id for each in plan.layouts_of(cheapest)] if cheapest else None,
+                "open": [
+                    open_command(brief, each, item.phase.year)
+                    for item, each in zip(plan.phases, plan.layouts_of(cheapest), strict=True)
+                ]
+                if cheapest
+                else None,
             },
         },
         "step_by_step": None

@@ -54,6 +54,9 @@ class Subject:
     hide_prices: bool = False
     overlays: tuple[str, ...] = ()
     paper: PaperName = "letter"
+    growing: tuple[Study, int] | None = None
+    """The study of the whole brief and the year of it that the report is about, where it is about
+    one."""
 
     @cached_property
     def choices(self) -> tuple[Choice, ...]:
@@ -114,7 +117,9 @@ class Subject:
         from lineconfig.commands import picked
 
         for wanted in self.wanted:
-            layout, ranked = picked(self.study, self.answer, wanted, self.answer.view, "--layouts")
+            layout, ranked = picked(
+                self.study, self.answer, wanted, self.answer.view, "--layouts", self.growing
+            )
             yield (wanted.upper() if ranked and len(wanted) == 1 else "", layout, ranked)
 
     # --- what is known of the recommended layout -------------------------------------------------

@@ -4,21 +4,27 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 
 from lineconfig.cli import main
+from lineconfig.growth.opening import brief_of_year, study_of_year
 from lineconfig.growth.plan import Blocked, GrowthPlan, plan_growth
 from lineconfig.growth.scenarios import ScenarioPlan, plan_scenarios
+from lineconfig.need_reading import need_of_text
 from lineconfig.present.growth import (
     blocked_record,
     blocked_text,
     growth_record,
     growth_text,
 )
-from tests.growth.plans import study, write_brief
+from lineconfig.session import Study
+from tests.growth.plans import brief_of, shipped, study, write_brief
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 SCENARIOS = [
@@ -66,6 +72,124 @@ def test_the_text_tells_the_step_its_credit_and_its_region(plan: GrowthPlan) -> 
     assert "while today's volume is below" in flat
     assert "out in year 4, 28k off the price of the full-height sweep depalletizer" in flat
     assert "The step has paid for itself in year" in flat
+
+
+def test_each_line_comes_with_the_command_that_opens_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is printed is run: it shows the line of that id, for the cans of that year."""
+    file = write_brief(tmp_path, cans=150_000, budget="400000 USD")
+    assert main(["grow", file]) == 0
+    text = re.sub(r" \\\n +", " ", capsys.readouterr().out)
+    commands = re.findall(r"(?m)^ +lineconfig (show .*)$", text)
+    assert {shlex.split(each)[-1] for each in commands} == {"1", "4"} and len(commands) >= 4
+    cans = {"1": 150_000, "4": 3_000_000}
+    for command in commands[:2]:
+        words = shlex.split(command)
+        assert words[1] == file
+        assert main([*words, "--json"]) == 0
+        shown = json.loads(capsys.readouterr().out)
+        assert shown["id"] == words[2]
+        assert shown["inputs"]["annual_cans"] == {"can-355-standard": cans[words[-1]]}
+    assert main(["grow", file, "--json"]) == 0
+    record = json.loads(capsys.readouterr().out)
+    opened = {each["open"].removeprefix("lineconfig ") for each in record["phases"]}
+    assert opened <= set(commands)
+
+
+def test_a_line_beyond_todays_budget_can_be_opened(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The one line for all phases is named though nobody may buy it today."""
+    plan = plan_growth(study(cans=1_500_000, budget="100000 USD"))
+    assert isinstance(plan, GrowthPlan)
+    final = plan.final_now
+    assert final is not None and not plan.final_now_affordable
+    name = plan.layouts_of(final)[0].id
+    file = write_brief(tmp_path, cans=1_500_000, budget="100000 USD")
+    text = " ".join(growth_text(plan, None).split())
+    assert "within today's budget" in text and "it is beyond the budget of 100,000" in text
+    assert f"lineconfig show BRIEF {name} --year 1" in text
+    assert main(["show", file, name, "--year", "1"]) == 0
+    assert f"id {name}" in capsys.readouterr().out
+    assert main(["show", file, name]) == 2  # today's list keeps to the budget
+
+
+def test_a_letter_names_the_same_line_in_every_command_of_a_year(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = write_brief(tmp_path)
+    assert main(["recommend", file, "--year", "4", "--json"]) == 0
+    record = json.loads(capsys.readouterr().out)
+    assert record["brief"]["name"] == "Stepstone Drinks, from year 4"
+    assert main(["show", file, "1", "--year", "4"]) == 0
+    assert f"id {record['layouts'][0]['id']}" in capsys.readouterr().out
+    drawing = tmp_path / "line.svg"
+    assert main(["draw", file, "1", "--year", "5", "--out", str(drawing)]) == 0
+    assert "from year 4" in drawing.read_text(encoding="utf-8")
+
+
+def test_the_report_of_a_year_holds_the_brief_of_that_year(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file, out = write_brief(tmp_path, budget="900000 USD"), tmp_path / "report.html"
+    assert main(["report", file, "--year", "4", "--layouts", "1", "--out", str(out)]) == 0
+    assert "costed as if bought whole and new then" in capsys.readouterr().err
+    text = out.read_text(encoding="utf-8")
+    assert "Stepstone Drinks, from year 4" in text and "annual_cans: 3000000" in text
+    assert "900000" not in text
+
+
+@pytest.mark.parametrize("year", ["0", "51", "four"])
+def test_a_year_that_cannot_be_is_refused(
+    year: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["show", write_brief(tmp_path), "A", "--year", year])
+    assert ended.value.code == 2
+    assert "is not a year from 1 to 50" in capsys.readouterr().err
+
+
+def test_a_year_beyond_the_horizon_says_which_there_are(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["show", write_brief(tmp_path), "A", "--year", "9"]) == 2
+    said = capsys.readouterr().err
+    assert "its horizon ends with year 8, and its phases begin in year 1 and 4" in said
+
+
+STEPS: list[dict[str, Any]] = [
+    {"year": 2, "volume": "150 %", "per_shift": 6, "site": {"ceiling": "20 ft"}},
+    {"year": 4, "volume": "300 %", "hours_per_week": 60,
+     "add_formats": [{"container": "can-473-standard", "share": "25 %"}]},
+    {"year": 6, "add_formats": [{"container": "can-250-slim", "annual_cans": 120_000}]},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("year", [1, 2, 3, 4, 6, 8])
+@pytest.mark.parametrize("speed", ["60 cpm", None])
+def test_the_brief_of_a_year_reads_as_the_need_of_that_year(year: int, speed: str | None) -> None:
+    """Read again, it settles to the same speeds, volumes, hours, people and site."""
+    plain = brief_of(growth=STEPS, budget="900000 USD", speed=speed, staff={"per_shift": 5})
+    if speed is None:
+        del plain["speed"]
+    text = yaml.safe_dump(plain, sort_keys=False)
+    whole = Study(need_of_text(text, "brief", shipped()), shipped())
+    wanted = study_of_year(whole, year).need
+    again = need_of_text(brief_of_year(text, whole, year), "brief", shipped())
+    assert again.brief.name == wanted.brief.name
+    assert [(fmt.id, round(fmt.annual_cans)) for fmt in again.formats] == [
+        (fmt.id, round(fmt.annual_cans)) for fmt in wanted.formats
+    ]
+    assert [fmt.needed_cpm for fmt in again.formats] == pytest.approx(
+        [fmt.needed_cpm for fmt in wanted.formats]
+    )
+    for key in ("speed_cpm", "hours_per_week", "weeks_per_year", "horizon_years"):
+        assert getattr(again, key) == pytest.approx(getattr(wanted, key)), key
+    assert again.brief.staff.per_shift == wanted.brief.staff.per_shift
+    assert float(again.brief.site.ceiling_mm) == float(wanted.brief.site.ceiling_mm)
+    assert again.brief.budget is None and wanted.brief.budget is None
+    assert again.phases == wanted.phases == ()
 
 
 def test_scenarios_are_in_text_and_record() -> None:
@@ -135,7 +259,9 @@ def test_sentences_state_the_figures_of_the_record(plan: GrowthPlan) -> None:
     record, text = growth_record(plan, None), growth_text(plan, None)
     flat = " ".join(text.split())
     total, low, high = stated(
-        flat, rf"cheapest path: ({AMOUNT}) in present value \(({AMOUNT}) to ({AMOUNT})\)"
+        flat,
+        rf"cheapest path: ({AMOUNT}) in present value .*? \(({AMOUNT}) with all prices low, "
+        rf"({AMOUNT}) with all high\)",
     )
     assert near(total, record["total"])
     assert near(low, record["at_other_prices"]["low"]["total"])
@@ -155,7 +281,7 @@ def test_sentences_state_the_figures_of_the_record(plan: GrowthPlan) -> None:
     other = record["alternatives"]["final-now"]
     assert near(final, other["total"]) and near(first, other["first_cost"])
     assert near(against, other["total"] - record["total"])
-    (each,) = stated(text, rf"cheapest to buy, each time\s+({AMOUNT})\s")
+    (each,) = stated(text, rf"least to buy, in each phase anew\s+({AMOUNT})\s")
     assert near(each, record["alternatives"]["cheapest-each-time"]["total"])
     (saving,) = stated(flat, rf"Growing in steps saves ({AMOUNT}) against")
     region = record["step_by_step"]

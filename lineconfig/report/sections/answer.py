@@ -201,6 +201,8 @@ def _growth_blocks(subject: Subject, plan: GrowthPlan) -> Iterator[Block]:
     lead = words("growth.lead", rate=rate, years=years)
     if not subject.hide_prices:
         lead = f"{lead} {words('growth.total', total=subject.money(record['total']))}"
+    if need.brief.budget is not None:
+        lead = f"{lead} {words('growth.within')}"
     yield Paragraph(lead)
     yield _phases(subject, record)
     for phase in record["phases"]:
@@ -210,6 +212,7 @@ def _growth_blocks(subject: Subject, plan: GrowthPlan) -> Iterator[Block]:
             yield Paragraph(words("growth.longer", year=phase["year"], hours=hours))
     if not subject.hide_prices:
         yield _ways(subject, record)
+        yield Paragraph(words("growth.way_note"), "note")
     yield _purchase(subject, record)
     note = words("growth.note")
     if not subject.hide_prices:
@@ -262,18 +265,23 @@ def _ways(subject: Subject, record: dict[str, Any]) -> Table:
     words = subject.words
     final, cheapest = (record["alternatives"][name] for name in ("final-now", "cheapest-each-time"))
     final_key = "growth.way_final_beyond" if final["within_budget"] is False else "growth.way_final"
-    totals = {
-        "growth.way_path": record["total"],
-        final_key: final["total"],
-        "growth.way_cheapest": cheapest["total"],
+    ways = {
+        "growth.way_path": ([phase["layout"] for phase in record["phases"]], record["total"]),
+        final_key: ([final["layout"]], final["total"]),
+        "growth.way_cheapest": (cheapest["layouts"], cheapest["total"]),
     }
     return Table(
         words("growth.alternatives"),
         (
             Column(words("growth.way")),
+            Column(words("growth.way_lines")),
             Column(words("growth.way_total", currency=subject.study.need.currency), "number"),
         ),
-        tuple((words(key), f"{total:,.0f}") for key, total in totals.items() if total is not None),
+        tuple(
+            (words(key), "; ".join(dict.fromkeys(lines)), f"{total:,.0f}")
+            for key, (lines, total) in ways.items()
+            if total is not None
+        ),
         whole=True,
     )
 
