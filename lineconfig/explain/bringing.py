@@ -10,6 +10,7 @@ from functools import cached_property
 
 from lineconfig.brief import View
 from lineconfig.choose.limits import LIMITS
+from lineconfig.choose.rules import length_text
 from lineconfig.layout import Layout
 from lineconfig.need import Need
 from lineconfig.session import Study
@@ -21,6 +22,7 @@ from lineconfig.switching import (
     Switching,
     at_value,
 )
+from lineconfig.switching_limits import ceiling_taken_mm, under_no_ceiling
 from lineconfig.varying import needs
 from lineconfig.varying.pooled import PooledStudy, pooled
 
@@ -120,9 +122,7 @@ class Bringer:
             if stated and allowed[limit]:
                 free = self.study.varied(without=self.study.without | {limit})
                 found[limit] = free.best(1, self.view)
-        rules = {"frame-under-ceiling", "machine-under-ceiling"}
-        free = self.study.varied(without=self.study.without | rules)
-        found["ceiling"] = free.best(1, self.view)
+        found["ceiling"] = under_no_ceiling(self.study).best(1, self.view)
         return {name: layouts[0] for name, layouts in found.items() if layouts}
 
     def _by_limits(self, has: Has) -> Iterator[Bringing]:
@@ -142,11 +142,9 @@ class Bringer:
                 changed = needs.with_people(need, after)
                 text, unit = f"{after:.0f} people on shift", "people"
             else:
-                before = inquiry.ceiling_mm
-                clearance_mm = inquiry.habits.ceiling_clearance_mm
-                after = float(math.ceil(layout.highest.height_mm + clearance_mm))
+                before, after = inquiry.ceiling_mm, ceiling_taken_mm(inquiry, layout)
                 changed = needs.with_ceiling(need, after)
-                text, unit = f"a ceiling of {after:,.0f} mm", "mm"
+                text, unit = f"a ceiling of {length_text(after)}", "mm"
             if after <= before:
                 continue
             first = self.switcher.solved(changed)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from lineconfig.choose.rules import length_text
 from lineconfig.layout import Layout
+from lineconfig.present.text import differences
 from lineconfig.present.wrapping import heading, wrapped
 from lineconfig.sentences import lowered
+from lineconfig.session import Study
 from lineconfig.switching import Parameter, Stretch, Switching
+from lineconfig.switching_limits import Edge, LimitName, LimitSwitch
 
 WORDS: Mapping[Parameter, str] = {
     "wage": "Wage",
@@ -59,15 +63,48 @@ def switching_lines(traced: Iterable[Switching], title: str) -> list[str]:
     return lines
 
 
-def change_lines(traced: Iterable[Switching]) -> list[str]:
-    """For each parameter, what comes first just beyond the stretch that the brief is in."""
+def change_lines(
+    study: Study,
+    traced: Iterable[Switching],
+    limits: Iterable[LimitSwitch],
+    shown: Sequence[Layout],
+) -> list[str]:
+    """For each parameter and limit, what comes first just beyond where the first stays first.
+
+    `shown` are the layouts in the order of the list; others are told by what sets them apart from
+    the first.
+    """
     lines = [*heading("What changes the answer")]
+    told = _Named(shown)
     for found in traced:
-        lines += wrapped(_nearby(found), 0, 2)
+        lines += wrapped(_nearby(found, told), 0, 2)
+    for limit in limits:
+        lines += wrapped(_limit_text(limit, told), 0, 2)
+    if told.others:
+        lines.append("")
+    for layout in told.others.values():
+        text = f"{layout.id} has {differences(study, shown[0], layout)}, beside the first."
+        lines += wrapped(text, 0, 2)
     return lines
 
 
-def _nearby(found: Switching) -> str:
+class _Named:
+    """What layouts are called in a sentence; those that the list does not show are kept."""
+
+    def __init__(self, shown: Sequence[Layout]) -> None:
+        self._ranks = {layout.id: rank for rank, layout in enumerate(shown, 1)}
+        self.others: dict[str, Layout] = {}
+
+    def __call__(self, layout: Layout | None) -> str:
+        if layout is None:
+            return "no layout fits"
+        if layout.id in self._ranks:
+            return f"layout {self._ranks[layout.id]} ({layout.id})"
+        self.others.setdefault(layout.id, layout)
+        return layout.id
+
+
+def _nearby(found: Switching, told: _Named) -> str:
     key, unit = found.parameter, _unit(found)
     now = value_text(key, found.now)
     place = found.stretches.index(found.current)
@@ -76,12 +113,72 @@ def _nearby(found: Switching) -> str:
         if 0 <= place + step < len(found.stretches):
             beyond = found.stretches[place + step]
             at = value_text(key, found.current.low if step < 0 else found.current.high)
-            said.append(f"{word} {at} {beyond.id or 'no layout fits'}")
+            said.append(f"{word} {at} {told(beyond.layout)}")
     start = f"{WORDS[key]} (now {now} {unit})"
     if said:
         return f"{start}: {', '.join(said)}"
     low, high = value_text(key, found.low), value_text(key, found.high)
     return f"{start}: the first stays first from {low} to {high}"
+
+
+LIMIT_WORDS: Mapping[LimitName, str] = {
+    "budget": "Budget", "people": "People on shift", "ceiling": "Ceiling",
+}  # fmt: skip
+
+
+CHANGES_NOTHING: Mapping[LimitName, str] = {
+    "budget": "a larger one changes nothing",
+    "people": "more change nothing",
+    "ceiling": "a higher one changes nothing",
+}
+
+
+def limit_value_text(limit: LimitSwitch, value: float) -> str:
+    """A value of a limit as it is printed."""
+    if limit.limit == "ceiling":
+        return length_text(value)
+    return f"{value:,.0f}"
+
+
+def _limit_text(found: LimitSwitch, told: _Named) -> str:
+    unit = f" {found.unit}" if found.limit == "budget" else ""
+    now = "none stated" if found.now is None else f"now {limit_value_text(found, found.now)}{unit}"
+    said = []
+    if found.below is not None:
+        at = limit_value_text(found, found.below.value)
+        said.append(f"below {at} {told(found.below.layout)}")
+    if found.above is not None:
+        about = "" if found.above.exact else "about "
+        at = limit_value_text(found, found.above.value)
+        said.append(f"from {about}{at} on {told(found.above.layout)}")
+    elif found.now is not None:
+        said.append(CHANGES_NOTHING[found.limit])
+    return f"{LIMIT_WORDS[found.limit]} ({now}): {'; '.join(said)}"
+
+
+def limits_record(limits: Iterable[LimitSwitch]) -> dict[str, Any]:
+    """The same as data, by limit; null where the first stays first."""
+    return {
+        found.limit: {
+            "field": found.field,
+            "unit": found.unit,
+            "now": found.now,
+            "below": _edge_record(found.below),
+            "from": _edge_record(found.above),
+        }
+        for found in limits
+    }
+
+
+def _edge_record(edge: Edge | None) -> dict[str, Any] | None:
+    if edge is None:
+        return None
+    return {
+        "value": edge.value,
+        "layout": None if edge.layout is None else edge.layout.id,
+        "title": None if edge.layout is None else edge.layout.title,
+        "exact": edge.exact,
+    }
 
 
 def _stretch(parameter: Parameter, stretch: Stretch) -> str:

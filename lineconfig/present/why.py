@@ -9,13 +9,19 @@ from typing import Any
 from lineconfig.explain import Against, ClassAnswer, against, reasons
 from lineconfig.explain.nothing import NoLayout
 from lineconfig.layout import Layout
-from lineconfig.present.switching import change_lines, switching_lines, switching_record
+from lineconfig.present.switching import (
+    change_lines,
+    limits_record,
+    switching_lines,
+    switching_record,
+)
 from lineconfig.present.wrapping import heading, wrapped
 from lineconfig.rank import Recommendation
 from lineconfig.robustness import SPREADS, SPREADS_BASIS, Sureness
 from lineconfig.sentences import lowered
 from lineconfig.session import Study
 from lineconfig.switching import PARAMETERS, Switcher, Switching
+from lineconfig.switching_limits import LimitSwitch, LimitSwitcher
 
 MOST_EXPLAINED = 5
 """Layouts whose reasons are told in text; JSON has all."""
@@ -37,7 +43,12 @@ class Explained:
         self.layouts = [item.layout for item in answer.layouts]
         self.reasons = reasons(study, self.layouts, answer.view)
         self.sureness = answer.sureness
-        self.switching = _traced(study, answer, switcher) if self.layouts else []
+        self.switching: list[Switching] = []
+        self.limits: list[LimitSwitch] = []
+        if self.layouts:
+            switcher = switcher or Switcher(study, answer.view, answer.known)
+            self.switching = _traced(study, answer, switcher)
+            self.limits = LimitSwitcher(switcher).all()
 
 
 def why_first_lines(found: Explained) -> list[str]:
@@ -50,7 +61,7 @@ def why_first_lines(found: Explained) -> list[str]:
         lines += wrapped(" ".join(each.sentences))
     if found.sureness is not None:
         lines += ["", *sureness_lines(found.layouts, found.sureness)]
-    return lines + change_lines(found.switching)
+    return lines + change_lines(found.study, found.switching, found.limits, found.layouts)
 
 
 def why_each_lines(found: Explained) -> list[str]:
@@ -99,6 +110,7 @@ def why_first_record(found: Explained) -> dict[str, Any]:
             None if found.sureness is None else sureness_record(found.layouts, found.sureness)
         ),
         "switching": switching_record(found.switching),
+        "limits": limits_record(found.limits),
     }
 
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from lineconfig.robustness import Sureness
     from lineconfig.schedule.plan import Schedule
     from lineconfig.switching import Switcher
+    from lineconfig.switching_limits import LimitSwitch
 
 USUAL = 3
 """The recommendation and two alternatives."""
@@ -145,6 +146,13 @@ class Subject:
         from lineconfig.switching import Switcher
 
         return Switcher(self.study, self.answer.view, self.answer.known)
+
+    @cached_property
+    def limits(self) -> list[LimitSwitch]:
+        """Where budget, people and ceiling change the answer."""
+        from lineconfig.switching_limits import LimitSwitcher
+
+        return LimitSwitcher(self.switcher).all()
 
     @cached_property
     def growth(self) -> GrowthPlan | Blocked | None:

@@ -52,7 +52,7 @@ def startup() -> tuple[Study, Recommendation, Explained]:
 
 WORDED = {
     "people": r"with (\d+) instead of (\d+) people",
-    "effective_cpm": rf"at ({NUMBER}) instead of ({NUMBER}) cpm",
+    "effective_cpm": rf"at an effective ({NUMBER}) instead of ({NUMBER}) cpm",
     "hours_per_year": rf"for ({NUMBER}) instead of ({NUMBER}) hours a year",
     "floor_m2": rf"on ({NUMBER}) instead of ({NUMBER}) m2",
 }

@@ -28,6 +28,7 @@ WORKBOOK = ROOM.parent / "workbook"
 BY_NAME = (
     "field.", "function.", "view.", "by.", "hand.", "annual.", "first.", "parameter.", "task.",
     "assumed.", "answer.", "sheet.", "hours.", "supply.", "term.",
+    "limit.",
 )  # fmt: skip
 """Groups whose words are found by a name of the engine."""
 

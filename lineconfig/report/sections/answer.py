@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from lineconfig.growth.plan import Blocked, GrowthPlan
+from lineconfig.layout import Layout
 from lineconfig.present.growth import growth_record
 from lineconfig.present.placement import passed_over_sentence
 from lineconfig.present.records import bill_of_materials
@@ -28,6 +29,7 @@ def changes_section(subject: Subject) -> Section:
         for parameter, switching in subject.switcher.all().items()
         for row in _stretches(subject, parameter, switching)
     )
+    rows += tuple(_limit_rows(subject))
     blocks: list[Block] = [Paragraph(words("changes.lead", view=view))]
     if rows:
         columns = (
@@ -43,6 +45,39 @@ def changes_section(subject: Subject) -> Section:
     return Section("changes", words("changes.title"), tuple(blocks))
 
 
+def _limit_rows(subject: Subject) -> Iterator[tuple[str, ...]]:
+    """The stretch of each limit on which the first stays first, and what comes first beside it."""
+    words = subject.words
+    for found in subject.limits:
+        if subject.hide_prices and found.limit == "budget":
+            continue
+        name = words("changes.with_unit", figure=words.of("limit", found.limit), unit=found.unit)
+        if found.limit == "people":
+            name = words.of("limit", found.limit)
+        now = words("changes.unstated") if found.now is None else f"{found.now:,.0f}"
+        below, above, open_end = found.below, found.above, words("changes.any")
+        low = open_end if below is None else f"{below.value:,.0f}"
+        high = open_end if above is None else f"{above.value:,.0f}"
+        if below is not None:
+            yield name, now, open_end, low, _first_there(subject, below.layout)
+        yield name, now, low, high, _first_there(subject, subject.switcher.first)
+        if above is not None:
+            yield name, now, high, open_end, _first_there(subject, above.layout)
+
+
+def _first_there(subject: Subject, layout: Layout | None) -> str:
+    words = subject.words
+    if layout is None:
+        return words("changes.none")
+    known = {choice.layout.id: choice.label for choice in subject.choices}
+    if layout.id in known:
+        return words("changes.same", label=known[layout.id])
+    base = subject.switcher.first
+    assert base is not None
+    other = differences(subject.study, base, layout)
+    return words("changes.other", id=layout.id, differences=other)
+
+
 def _stretches(
     subject: Subject, parameter: Parameter, switching: Switching
 ) -> Iterator[tuple[str, ...]]:
@@ -52,17 +87,8 @@ def _stretches(
         name = words("changes.with_unit", figure=name, unit=switching.unit)
     if not switching.exact:
         name = words("changes.approximate", figure=name)
-    known = {choice.layout.id: choice.label for choice in subject.choices}
-    base = subject.switcher.first
     for stretch in switching.stretches:
-        if stretch.layout is None:
-            first = words("changes.none")
-        elif stretch.layout.id in known:
-            first = words("changes.same", label=known[stretch.layout.id])
-        else:
-            assert base is not None
-            other = differences(subject.study, base, stretch.layout)
-            first = words("changes.other", id=stretch.layout.id, differences=other)
+        first = _first_there(subject, stretch.layout)
         low, high = (
             value_text(parameter, switching, end, unit=False) for end in (stretch.low, stretch.high)
         )
