@@ -18,8 +18,11 @@ from lineconfig.layout import Layout
 from lineconfig.need import Need
 from lineconfig.need_reading import brief_as_read
 from lineconfig.rank import Ranked, Recommendation
+from lineconfig.rounding import CENTS, fixed
 from lineconfig.session import Study
 
+KEPT = {("cpm", 0): 3, ("m", 1): 4, ("mm", 0): 1, ("l/min", 0): 1}
+"""Decimals that figures have as data, by unit and printed decimals, where these are not two."""
 MOST_YEARS = 40
 MOST_WAGE_FACTOR = 5.0
 """Wages beyond this many times the client's are no news."""
@@ -35,18 +38,25 @@ class Figure:
     decimals: int
     better: Literal["less", "more", ""]
     """Which way is better; empty where it is a matter of circumstances."""
+    kept: int
+    """Decimals that it has as data."""
+
+    @property
+    def shown(self) -> tuple[str, ...]:
+        """The values as they are printed."""
+        return tuple(fixed(value, self.decimals, self.kept) for value in self.values)
 
     @property
     def differs(self) -> bool:
         """Whether a reader sees a difference."""
-        return len({round(value, self.decimals) for value in self.values}) > 1
+        return len(set(self.shown)) > 1
 
     @property
     def best(self) -> tuple[int, ...]:
         """Places of the best, where there is one."""
         if not self.better or not self.differs:
             return ()
-        shown = [round(value, self.decimals) for value in self.values]
+        shown = [float(text.replace(",", "")) for text in self.shown]
         best = min(shown) if self.better == "less" else max(shown)
         return tuple(i for i, value in enumerate(shown) if value == best)
 
@@ -128,7 +138,14 @@ def _figures(study: Study, layouts: Sequence[Layout]) -> list[Figure]:
             ("format change work", "person-min", lambda x: x.changeover_person_min, 0, "less"),
         ]
     return [
-        Figure(name, unit, tuple(float(figure(layout)) for layout in layouts), decimals, better)
+        Figure(
+            name,
+            unit,
+            tuple(float(figure(layout)) for layout in layouts),
+            decimals,
+            better,
+            KEPT.get((unit, decimals), CENTS),
+        )
         for name, unit, figure, decimals, better in looked_at
     ]
 

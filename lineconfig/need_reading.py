@@ -25,6 +25,7 @@ from lineconfig.inline_container import container_of, inline_id
 from lineconfig.need import MINUTES_PER_HOUR, Format, Need, Phase
 from lineconfig.quantities import CARBONATION, TEMPERATURE
 from lineconfig.reading import Node, checked, model_of, read_text, read_tree
+from lineconfig.rounding import cpm_text
 from lineconfig.wording import label_of
 
 DEFAULT_CARBONATION = CARBONATION.parse("2.5 vol")
@@ -312,7 +313,7 @@ class _Settler:
                 needed_cpm = float(entry.speed_cpm)
             elif needed_cpm < speed_cpm:
                 self._note(
-                    f"formats.{container.id}.speed", f"{needed_cpm:,.0f} cpm",
+                    f"formats.{container.id}.speed", f"{cpm_text(needed_cpm)} cpm",
                     f"{container.volume_ml:g} ml take longer to fill than the {main_ml:g} ml "
                     f"asked for at {speed_cpm:,.10g} cpm",
                 )  # fmt: skip

@@ -18,6 +18,7 @@ from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.options import Option
 from lineconfig.need import Format
 from lineconfig.quantities import feet_and_inches
+from lineconfig.rounding import mm_text
 
 EACH = ("each",)
 """Scope of a rule that is asked of every function's option by itself."""
@@ -50,7 +51,7 @@ class Rule:
 
 def length_text(length_mm: float) -> str:
     """A length in millimetres and in feet and inches."""
-    return f"{length_mm:,.0f} mm ({feet_and_inches(length_mm)})"
+    return f"{mm_text(length_mm)} mm ({feet_and_inches(length_mm)})"
 
 
 def _name(option: Option) -> str:

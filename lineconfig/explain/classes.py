@@ -18,6 +18,7 @@ from lineconfig.explain.nothing import NoLayout, soft_and_hard, told_conflict
 from lineconfig.explain.openings import Opening, openings, that_may_open
 from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.layout import Layout
+from lineconfig.rounding import amount_text
 from lineconfig.sentences import lowered
 from lineconfig.session import Study
 from lineconfig.varying.pooled import pooled
@@ -39,7 +40,7 @@ class Beaten:
         extra = layout.money.life_cycle_cost.typical - first.money.life_cycle_cost.typical
         people = layout.crew.people - first.crew.people
         years = study.need.horizon_years
-        cost = f"{abs(extra):,.0f} {study.need.currency}"
+        cost = f"{amount_text(abs(extra))} {study.need.currency}"
         if cost.startswith("0 "):
             text = f"costs as much over {years:g} years as {first.id}"
         else:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 
 from lineconfig.brief import View
 from lineconfig.layout import Layout
+from lineconfig.rounding import fixed, whole
 from lineconfig.sentences import lowered
 from lineconfig.session import Study
 
@@ -35,14 +36,14 @@ class Figures:
         money = layout.money
         main = study.need.formats.index(study.need.main_format)
         return cls(
-            life_cycle_cost=round(money.life_cycle_cost.typical),
-            first_cost=round(money.first_cost.typical),
-            annual_cost=round(money.annual_total),
+            life_cycle_cost=whole(money.life_cycle_cost.typical),
+            first_cost=whole(money.first_cost.typical),
+            annual_cost=whole(money.annual_total),
             people=layout.crew.people,
-            effective_cpm=round(layout.speed.effective[main], 1),
-            floor_m2=round(layout.floor.area_m2),
-            changeover_min=round(layout.changeover_person_min),
-            hours_per_year=round(money.hours),
+            effective_cpm=float(fixed(layout.speed.effective[main], 1, 3).replace(",", "")),
+            floor_m2=whole(layout.floor.area_m2),
+            changeover_min=whole(layout.changeover_person_min),
+            hours_per_year=whole(money.hours),
         )
 
     def less(self, other: Figures) -> dict[str, float]:
@@ -121,15 +122,15 @@ def _more(difference: float) -> str:
 
 
 def _money(study: Study, mine: Figures, other: Figures, name: str) -> str:
-    whole = mine.life_cycle_cost - other.life_cycle_cost
+    life = mine.life_cycle_cost - other.life_cycle_cost
     bought = mine.first_cost - other.first_cost
     yearly = mine.annual_cost - other.annual_cost
     currency, years = study.need.currency, f"{study.need.horizon_years:g} years"
-    if whole == 0:
+    if life == 0:
         start = f"Over {years} it costs as much as layout {name}"
     else:
-        more = "more" if whole > 0 else "less"
-        start = f"Over {years} it costs {abs(whole):,.0f} {currency} {more} than layout {name}"
+        more = "more" if life > 0 else "less"
+        start = f"Over {years} it costs {abs(life):,.0f} {currency} {more} than layout {name}"
     parts = []
     if bought:
         parts.append(f"{_more(bought)} to buy")

@@ -8,6 +8,7 @@ from lineconfig.assess.cautions import Caution
 from lineconfig.assess.guarding import GuardingDistance, us_distance
 from lineconfig.connect.stations import guard_distance, guard_floor_m2, times_s
 from lineconfig.layout import Layout
+from lineconfig.rounding import mm_text
 
 DISTANCE_BASIS = "ISO 13855:2010, from memory; stopping and response times of the catalogue"
 
@@ -87,11 +88,11 @@ def _caution(layout: Layout, guard: GuardFinding) -> Caution:
         text = f"{name}: the unloader's stopping time is not stated, so the distance is open."
         return Caution("guard-distance", text, "ISO 13855:2010, from memory")
     text = (
-        f"{name}: at least {guard.iso.distance_mm:,.0f} mm from the moving parts "
+        f"{name}: at least {mm_text(guard.iso.distance_mm)} mm from the moving parts "
         f"({guard.iso.formula})"
     )
     if guard.beyond_mm:
-        text += f", {guard.beyond_mm:,.0f} mm beyond the clearance that is kept free there"
+        text += f", {mm_text(guard.beyond_mm)} mm beyond the clearance that is kept free there"
     text += (
         ". The stopping time measured on the machine decides, and reaching over, under and round "
         "the guard is a matter of its own."

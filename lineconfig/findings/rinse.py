@@ -14,6 +14,7 @@ from lineconfig.assess.tracks import (
 )
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.layout import Layout
+from lineconfig.rounding import cpm_text
 
 WET_MEDIA = frozenset({"water", "sanitizer"})
 
@@ -102,7 +103,7 @@ def rinse_cautions(inquiry: Inquiry, rinse: RinseFinding | None) -> list[Caution
     for can, row in zip(inquiry.containers, rinse.formats, strict=True):
         caution = wet_can_caution(row.drain_s, can.diameter_mm, can.height_mm)
         if caution is not None:
-            text = f"{can.name} at the rated {row.speed_cpm:,.0f} cpm: {caution.text}"
+            text = f"{can.name} at the rated {cpm_text(row.speed_cpm)} cpm: {caution.text}"
             film_ml = float("inf") if row.film_ml is None else row.film_ml
             found.append((film_ml, Caution(caution.code, text, caution.basis)))
     return [max(found, key=lambda pair: pair[0])[1]] if found else []

@@ -8,6 +8,7 @@ from lineconfig.assess.cautions import Caution
 from lineconfig.assess.utilities import apparent_kva, compressor_kw, line_amperes, motor_size_kw
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.layout import Layout, Station
+from lineconfig.rounding import amperes_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,9 +151,9 @@ def utility_cautions(finding: UtilityFinding) -> list[Caution]:
     if electrical is None or electrical.together_a <= electrical.site_a:
         return []
     text = (
-        f"The line draws about {electrical.line_a:,.0f} A and a compressor for its air "
-        f"{electrical.compressor_a:,.0f} A more, {electrical.together_a:,.0f} A together; the site "
-        f"carries {electrical.site_a:,.0f} A. An electrician settles the connection by the "
-        "machines' nameplates."
+        f"The line draws about {amperes_text(electrical.line_a)} A and a compressor for its air "
+        f"{amperes_text(electrical.compressor_a)} A more, {amperes_text(electrical.together_a)} A "
+        f"together; the site carries {amperes_text(electrical.site_a)} A. An electrician settles "
+        "the connection by the machines' nameplates."
     )
     return [Caution("compressor-power", text, "three-phase power; economics.yaml: habits, tariffs")]

@@ -17,8 +17,19 @@ from lineconfig.findings.stores import Pallets, Stores
 from lineconfig.findings.utilities import UtilityFinding
 from lineconfig.findings.whole import Findings
 from lineconfig.layout import Layout
+from lineconfig.present.money import ROUNDED
 from lineconfig.present.wrapping import heading, named_row, wrapped
 from lineconfig.quantities import LITRES_PER_CUBIC_FOOT
+from lineconfig.rounding import (
+    air_text,
+    amount_text,
+    amperes_text,
+    area_text,
+    difference,
+    minutes_text,
+    mm_text,
+    tenths_text,
+)
 from lineconfig.session import Study
 
 ASSESSED: dict[str, tuple[str, str]] = {
@@ -366,7 +377,7 @@ def _change_lines(study: Study, layout: Layout, findings: Findings) -> list[str]
     lines = [f"  {'minutes from, to':34}" + "".join(f"{i:>6}" for i in range(1, len(formats) + 1))]
     for row, before in enumerate(formats, 1):
         cells = "".join(
-            f"{'-' if before is after else f'{minutes[before.id, after.id]:.0f}':>6}"
+            f"{'-' if before is after else f'{minutes_text(minutes[before.id, after.id])}':>6}"
             for after in formats
         )
         lines += named_row("  ", f"{row} {before.container.name}", 34, cells)
@@ -375,22 +386,19 @@ def _change_lines(study: Study, layout: Layout, findings: Findings) -> list[str]
     differs = ", ".join(sorted(longest.differing))
     lines += wrapped(
         f"The longest, {names[longest.before]} to {names[longest.after]} (other {differs}): "
-        f"{longest.person_min:.0f} person-minutes for {layout.crew.people}.", 2,
+        f"{minutes_text(longest.person_min)} person-minutes for {layout.crew.people}.", 2,
     )  # fmt: skip
     most = sorted(longest.stations, key=lambda turn: -turn.minutes)[:4]
-    lines += wrapped(
-        "Most of it: "
-        + "; ".join(f"{_name(layout, turn.station)} {turn.minutes:.0f} min" for turn in most)
-        + ".", 2, 4,
-    )  # fmt: skip
+    where = (f"{_name(layout, turn.station)} {minutes_text(turn.minutes)} min" for turn in most)
+    lines += wrapped(f"Most of it: {'; '.join(where)}.", 2, 4)
     if longest.parts:
         lines += wrapped(f"Parts exchanged: {', '.join(dict.fromkeys(longest.parts))}.", 2, 4)
     mean = mean_minutes(study.inquiry, changes)
     return [
         *lines,
         *wrapped(
-            f"Mean over the formats as they are run: {mean:.0f} min; the yearly cost counts the "
-            "longest for every change.", 2,
+            f"Mean over the formats as they are run: {minutes_text(mean)} min; the yearly cost "
+            "counts the longest for every change.", 2,
         ),
     ]  # fmt: skip
 
@@ -399,33 +407,37 @@ def _return_lines(study: Study, layout: Layout) -> list[str]:
     returns = _returns(study, layout)
     cases = study.inquiry.habits.cans_per_case
     lines = [
-        f"  {'equivalent annual cost':34}{returns.equivalent_annual_cost:>14,.0f}",
+        f"  {'equivalent annual cost':34}{amount_text(returns.equivalent_annual_cost):>14}",
         f"  {f'a case of {cases}':34}{returns.per_case:>14,.3f}",
         f"  {'a can':34}{returns.per_can:>14,.4f}",
     ]
     if returns.is_cheapest:
         lines += wrapped("No valid layout has a lower first cost than this one.", 2)
     else:
-        lines += _against_lines(study, returns)
+        lines += _against_lines(study, layout, returns)
     beside = "" if returns.is_cheapest else f"{'cheapest: spent':>18}{'present value':>15}"
     lines += ["", f"  {'end of year':14}{'spent':>14}{'present value':>15}{beside}"]
     for end in returns.by_year:
-        base = f"{end.cheapest_spent:>18,.0f}{end.cheapest_present_value:>15,.0f}"
+        base = f"{amount_text(end.cheapest_spent):>18}{amount_text(end.cheapest_present_value):>15}"
         lines.append(
-            f"  {end.year:<14g}{end.spent:>14,.0f}{end.present_value:>15,.0f}"
+            f"  {end.year:<14g}{amount_text(end.spent):>14}{amount_text(end.present_value):>15}"
             f"{'' if returns.is_cheapest else base}"
         )
     return lines
 
 
-def _against_lines(study: Study, returns: Returns) -> list[str]:
-    against = returns.against
+def _against_lines(study: Study, layout: Layout, returns: Returns) -> list[str]:
+    against, cheapest = returns.against, study.cheapest
+    assert cheapest is not None
+    money, base = layout.money, cheapest.money
     spent = "extra first cost" if against.extra_first_cost >= 0 else "less first cost"
     saved = "yearly saving" if against.yearly_saving >= 0 else "yearly extra cost"
+    extra = difference(money.first_cost.typical, base.first_cost.typical)
+    saving = difference(base.annual_total, money.annual_total)
     lines = [
-        f"  {spent:34}{abs(against.extra_first_cost):>14,.0f}",
-        f"  {saved:34}{abs(against.yearly_saving):>14,.0f}",
-        f"  {'net present value':34}{against.net_present_value:>14,.0f}",
+        f"  {spent:34}{abs(extra):>14,}",
+        f"  {saved:34}{abs(saving):>14,}",
+        f"  {'net present value':34}{amount_text(against.net_present_value):>14}",
     ]
     if against.rate_of_return is not None:
         lines.append(f"  {'internal rate of return':34}{against.rate_of_return:>14.1%}")
@@ -448,34 +460,36 @@ def _utility_lines(layout: Layout, found: UtilityFinding) -> list[str]:
     for row in found.stations:
         lines += named_row(
             "  ", _name(layout, row.station), 34,
-            f"{row.power_kw:>8.1f}{row.phases:>8}{row.average_kw:>9.1f}"
-            f"{row.water_l_min:>8.1f}{row.air_l_min:>8.0f}",
+            f"{tenths_text(row.power_kw):>8}{row.phases:>8}{tenths_text(row.average_kw):>9}"
+            f"{tenths_text(row.water_l_min):>8}{air_text(row.air_l_min):>8}",
         )  # fmt: skip
     lines.append(
-        f"  {'together':34}{found.connected_kw:>8.1f}{'':>8}{found.average_kw:>9.1f}"
-        f"{found.water_l_min:>8.1f}{found.air_l_min:>8.0f}"
+        f"  {'together':34}{tenths_text(found.connected_kw):>8}{'':>8}"
+        f"{tenths_text(found.average_kw):>9}"
+        f"{tenths_text(found.water_l_min):>8}{air_text(found.air_l_min):>8}"
     )
-    lines += wrapped(_power_text(found), 2)
+    lines += wrapped(f"{ROUNDED} {_power_text(found)}", 2)
     if found.site_water_l_min is not None:
         lines += wrapped(
-            f"Water: {found.water_l_min:,.1f} of {found.site_water_l_min:,.1f} l/min there are.", 2
-        )
+            f"Water: {tenths_text(found.water_l_min)} of {tenths_text(found.site_water_l_min)} "
+            "l/min there are.", 2,
+        )  # fmt: skip
     return lines + (wrapped(_air_text(found), 2) if found.compressor is not None else [])
 
 
 def _power_text(found: UtilityFinding) -> str:
     text = (
-        f"At once {found.at_once_kw:,.1f} kW ({found.simultaneity:.0%} of it), "
-        f"{found.at_once_kva:,.1f} kVA at a power factor of {found.power_factor:.2f}"
+        f"At once {tenths_text(found.at_once_kw)} kW ({found.simultaneity:.0%} of it), "
+        f"{tenths_text(found.at_once_kva)} kVA at a power factor of {found.power_factor:.2f}"
     )
     electrical = found.electrical
     if electrical is None:
         return f"{text}; the brief states no connection."
     phases = "three phases" if electrical.phases == 3 else "one phase"
-    text += f": {electrical.line_a:,.0f} A at {electrical.volts:g} V, {phases}"
+    text += f": {amperes_text(electrical.line_a)} A at {electrical.volts:g} V, {phases}"
     if electrical.compressor_a:
-        text += f", {electrical.together_a:,.0f} A with the compressor"
-    return f"{text}; the site carries {electrical.site_a:,.0f} A."
+        text += f", {amperes_text(electrical.together_a)} A with the compressor"
+    return f"{text}; the site carries {amperes_text(electrical.site_a)} A."
 
 
 def _air_text(found: UtilityFinding) -> str:
@@ -483,12 +497,12 @@ def _air_text(found: UtilityFinding) -> str:
     assert compressor is not None
     cfm = compressor.air_l_min / LITRES_PER_CUBIC_FOOT
     text = (
-        f"Air: {compressor.air_l_min:,.0f} l/min ({cfm:,.0f} cfm) free air with every user at its "
-        f"most, a compressor that draws {compressor.drawn_kw:,.1f} kW (motor of "
+        f"Air: {air_text(compressor.air_l_min)} l/min ({cfm:,.0f} cfm) free air with every user at "
+        f"its most, a compressor that draws {compressor.drawn_kw:,.1f} kW (motor of "
         f"{compressor.motor_kw:g} kW)"
     )
     if found.site_air_l_min is not None:
-        return f"{text}; the site gives {found.site_air_l_min:,.0f} l/min."
+        return f"{text}; the site gives {air_text(found.site_air_l_min)} l/min."
     return f"{text}; it is not in these prices."
 
 
@@ -506,13 +520,13 @@ def _store_lines(study: Study, layout: Layout, stores: Stores) -> list[str]:
         ):
             lines.append(
                 f"    {title:33}{pallets.per_week:>9.1f}{pallets.in_store:>10}{pallets.high:>6}"
-                f"{pallets.area_m2:>8.0f}"
+                f"{area_text(pallets.area_m2):>8}"
             )
     assumed = ", as assumed" if stores.assumed else ""
     lines += wrapped(
-        f"For {stores.cover_days:g} calendar days{assumed}: {stores.empties_m2:,.0f} m2 of "
-        f"empties and {stores.goods_m2:,.0f} m2 of full goods in block stacks, lanes "
-        f"{stores.lane_depth} deep with half of a {stores.aisle_mm:,.0f} mm aisle, under the "
+        f"For {stores.cover_days:g} calendar days{assumed}: {area_text(stores.empties_m2)} m2 of "
+        f"empties and {area_text(stores.goods_m2)} m2 of full goods in block stacks, lanes "
+        f"{stores.lane_depth} deep with half of a {mm_text(stores.aisle_mm)} mm aisle, under the "
         "ceiling of the brief. The line's own floor is not in it.", 2,
     )  # fmt: skip
     room = _room_text(study, layout, stores)
@@ -524,8 +538,9 @@ def _store_lines(study: Study, layout: Layout, stores: Stores) -> list[str]:
     return [
         *lines,
         *wrapped(
-            f"In half stacks a year's empties cost {extra:,.0f} {study.need.currency} more than on "
-            f"full pallets, and come as {half:,.1f} stacks a week instead of {full:,.1f} pallets.",
+            f"In half stacks a year's empties cost {amount_text(extra)} {study.need.currency} more "
+            f"than on full pallets, and come as {half:,.1f} stacks a week instead of {full:,.1f} "
+            "pallets.",
             2,
         ),
     ]
@@ -540,8 +555,8 @@ def _room_text(study: Study, layout: Layout, stores: Stores) -> str:
     if both_m2 <= room_m2:
         return ""
     return (
-        f"Line and stores together take {both_m2:,.0f} m2, more than the {room_m2:,.0f} m2 of the "
-        "room: plan the stores elsewhere, or fewer days of them."
+        f"Line and stores together take {area_text(both_m2)} m2, more than the "
+        f"{area_text(room_m2)} m2 of the room: plan the stores elsewhere, or fewer days of them."
     )
 
 

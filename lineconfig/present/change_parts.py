@@ -11,6 +11,7 @@ from lineconfig.connect.stations import price_range
 from lineconfig.containers import Container
 from lineconfig.layout import Layout, Station
 from lineconfig.present.wrapping import clip, heading, wrapped
+from lineconfig.rounding import amount_text
 from lineconfig.session import Study
 
 TRACK = "Track"
@@ -126,7 +127,7 @@ def change_parts_lines(study: Study, layout: Layout) -> list[str]:
         if need.station != station:
             station = need.station
             lines += wrapped(station, 0, 2)
-        price = "included" if need.included else f"{need.price.typical:,.0f}"
+        price = "included" if need.included else amount_text(need.price.typical)
         weeks = "-" if need.lead_time_weeks is None else f"{need.lead_time_weeks:g}"
         lines.append(f"  {clip(need.part, 36):36}{clip(need.serves, 23):23}{price:>10}{weeks:>7}")
         if need.shared:
@@ -134,7 +135,7 @@ def change_parts_lines(study: Study, layout: Layout) -> list[str]:
     cost = sum(need.price.typical for need in needs)
     longest = max((need.lead_time_weeks or 0.0 for need in needs if not need.included), default=0.0)
     if cost:
-        said = f"To buy: {cost:,.0f} {study.need.currency} at typical prices"
+        said = f"To buy: {amount_text(cost)} {study.need.currency} at typical prices"
         lines += wrapped(f"{said}; from order to delivery the slowest takes {longest:g} weeks.")
     else:
         lines += wrapped("Nothing to buy: every set comes with its machine.")

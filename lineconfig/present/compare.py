@@ -51,10 +51,7 @@ def comparison_text(
 
 def _row(figure: Figure, column: int) -> str:
     label = f"{figure.name} ({figure.unit})" if figure.unit else figure.name
-    cells = (
-        f"{value:,.{figure.decimals}f}" + ("*" if i in figure.best else " ")
-        for i, value in enumerate(figure.values)
-    )
+    cells = (text + ("*" if i in figure.best else " ") for i, text in enumerate(figure.shown))
     return f"{clip(label, LABEL - 1):{LABEL}}" + "".join(f"{cell:>{column}}" for cell in cells)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import wrapped
+from lineconfig.rounding import cpm_text
 from lineconfig.sentences import lowered
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def confirmed_lines(study: Study, layout: Layout) -> list[str]:
     for fmt, speed in zip(study.need.formats, found.formats, strict=True):
         said = _sentence(layout, speed)
         if speed.crew.throughput_cpm < fmt.needed_cpm <= speed.estimate_cpm:
-            said += f". That is less than the {fmt.needed_cpm:.0f} cpm asked for"
+            said += f". That is less than the {cpm_text(fmt.needed_cpm)} cpm asked for"
         lines += wrapped(f"{fmt.container.name}: {said}", 2, 4)
     return lines
 
@@ -63,8 +64,8 @@ def confirmed_lines(study: Study, layout: Layout) -> list[str]:
 def _sentence(layout: Layout, speed: FormatSpeed) -> str:
     run = speed.crew
     said = (
-        f"simulated {run.throughput_cpm:.0f} cpm (95 %: {run.low_cpm:.0f} to {run.high_cpm:.0f}), "
-        f"estimate differs by {speed.estimate_differs:+.1%}"
+        f"simulated {cpm_text(run.throughput_cpm)} cpm (95 %: {cpm_text(run.low_cpm)} to "
+        f"{cpm_text(run.high_cpm)}), estimate differs by {speed.estimate_differs:+.1%}"
     )
     lost = speed.lost_to_waiting
     if lost < WORTH_SAYING:

@@ -16,6 +16,7 @@ from lineconfig.findings.rinse import RinseFinding
 from lineconfig.findings.whole import Findings
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import clip, heading, wrapped
+from lineconfig.rounding import cpm_text
 from lineconfig.session import Study
 
 MIN_PER_H = 60.0
@@ -268,8 +269,8 @@ def _rinse_lines(rinse: RinseFinding | None, names: dict[str, str]) -> list[str]
     lines: list[str] = []
     for row in rinse.formats:
         text = (
-            f"{names[row.format_id]} at the rated {row.speed_cpm:,.0f} cpm: {row.rinse_s:.1f} s "
-            f"over the header, then {row.drain_s:.1f} s upside down"
+            f"{names[row.format_id]} at the rated {cpm_text(row.speed_cpm)} cpm: "
+            f"{row.rinse_s:.1f} s over the header, then {row.drain_s:.1f} s upside down"
         )
         if row.film_ml is not None:
             text += f", which leaves a film of about {row.film_ml:.1f} ml"

@@ -15,6 +15,7 @@ from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
 from lineconfig.present.wrapping import WIDTH, clip, heading, named_row, wrapped
+from lineconfig.rounding import hours_text
 from lineconfig.sentences import lowered
 
 LEAST_WORTH_NAMING = 1000.0
@@ -84,7 +85,7 @@ def _phase_lines(plan: GrowthPlan, brief: str) -> list[str]:
         layout = item.layout
         lines.append(
             f"{item.phase.year:<6}{clip(layout.id, 34):34}{item.phase.need.annual_cans:>13,.0f}"
-            f"{layout.money.hours:>10,.0f}{layout.crew.people:>8}{short_amount(made.spend):>9}"
+            f"{hours_text(layout.money.hours):>10}{layout.crew.people:>8}{short_amount(made.spend):>9}"
         )
         lines += wrapped(layout.title, 6, 8)
         lines += _open_lines(brief, layout, item.phase.year)

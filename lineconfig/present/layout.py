@@ -19,6 +19,16 @@ from lineconfig.present.money import money_lines
 from lineconfig.present.placement import floor_lines
 from lineconfig.present.text import plain_name, title_text
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
+from lineconfig.rounding import (
+    air_text,
+    amount_text,
+    amperes_text,
+    area_text,
+    cpm_text,
+    minutes_text,
+    mm_text,
+    tenths_text,
+)
 from lineconfig.session import Study
 
 MINIMUM_CREW = (
@@ -77,9 +87,9 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
     ]
     for number, station in enumerate(layout.stations, 1):
         speed = station.rated_cpm[main]
-        rated = f"{speed:,.0f}" if math.isfinite(speed) else "-"
-        infeed = "-" if station.infeed_mm is None else f"{station.infeed_mm:,.0f}"
-        price = "owned" if station.option.owned else f"{station.first_cost.typical:,.0f}"
+        rated = cpm_text(speed) if math.isfinite(speed) else "-"
+        infeed = "-" if station.infeed_mm is None else mm_text(station.infeed_mm)
+        price = "owned" if station.option.owned else amount_text(station.first_cost.typical)
         pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
         lines += named_row(
             f"{number:<3}", station.option.equipment.name, 40,
@@ -96,8 +106,8 @@ def _height_lines(study: Study, layout: Layout) -> list[str]:
         *heading("Heights"),
         f"  filler infeed   {length_text(layout.infeed_mm)}",
         (
-            f"  unloader deck   {length_text(plan.deck_mm)}, drop {plan.drop_mm:,.0f} mm "
-            f"(least {plan.least_drop_mm:,.0f})"
+            f"  unloader deck   {length_text(plan.deck_mm)}, drop {mm_text(plan.drop_mm)} mm "
+            f"(least {mm_text(plan.least_drop_mm)})"
         ),
         f"  unloader's top  {length_text(plan.top_mm)}",
         (
@@ -125,7 +135,7 @@ def _empties_lines(study: Study, layout: Layout) -> list[str]:
             "  ", fmt.container.name, 35,
             f"{f'{plan.layers_at_once[index]} of {stack}':>15}"
             f"{f'{layout.layer_interval_min[index]:.1f} min':>14}"
-            f"{f'{layout.pallet_interval_min[index]:.0f} min':>14}",
+            f"{f'{minutes_text(layout.pallet_interval_min[index])} min':>14}",
         )  # fmt: skip
         if plan.loads_per_pallet[index] > 1:
             lines.append(f"    each stack is split into {plan.loads_per_pallet[index]} loads")
@@ -146,10 +156,10 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
     ]
     speed, need = layout.speed, study.need
     for index, (fmt, short) in enumerate(zip(need.formats, shortfalls(need, speed), strict=True)):
-        between = f"{speed.lower[index]:,.0f} and {speed.upper[index]:,.0f}"
+        between = f"{cpm_text(speed.lower[index])} and {cpm_text(speed.upper[index])}"
         lines += named_row(
             "  ", fmt.container.name, 36,
-            f"{fmt.needed_cpm:>8,.0f}{speed.rated[index]:>7,.0f}{speed.effective[index]:>11,.0f}"
+            f"{cpm_text(fmt.needed_cpm):>8}{cpm_text(speed.rated[index]):>7}{cpm_text(speed.effective[index]):>11}"
             f"{between:>14}",
         )  # fmt: skip
         if short == "effective":
@@ -165,8 +175,9 @@ def _speed_lines(study: Study, layout: Layout) -> list[str]:
     demand = demand_of(study.inquiry)
     if demand.forced:
         lines += wrapped(
-            f"The yearly cans need {demand.by_volume_cpm:,.0f} cpm of the main format, more than "
-            f"the {demand.asked_cpm:,.0f} asked.", 2,
+            f"The yearly cans need {cpm_text(demand.by_volume_cpm)} cpm of the main format, "
+            f"more than "
+            f"the {cpm_text(demand.asked_cpm)} asked.", 2,
         )  # fmt: skip
     return [
         *lines,
@@ -198,8 +209,8 @@ def _parts_lines(study: Study, layout: Layout) -> list[str]:
         lines += [
             "",
             *wrapped(
-                f"One format change takes {layout.changeover_min:.0f} min with this crew "
-                f"({layout.changeover_person_min:.0f} person-minutes)."
+                f"One format change takes {minutes_text(layout.changeover_min)} min with this crew "
+                f"({minutes_text(layout.changeover_person_min)} person-minutes)."
             ),
         ]
     return lines
@@ -207,16 +218,19 @@ def _parts_lines(study: Study, layout: Layout) -> list[str]:
 
 def _site_lines(study: Study, layout: Layout) -> list[str]:
     utilities, floor = layout.utilities, layout.floor
-    amperes = "" if utilities.amperes is None else f", {utilities.amperes:,.0f} A at the site"
+    amperes = ""
+    if utilities.amperes is not None:
+        amperes = f", {amperes_text(utilities.amperes)} A at the site"
     return [
         *heading("Floor and utilities"),
         *wrapped(
             f"Stretched out {length_text(floor.length_mm)}, widest machine "
-            f"{length_text(floor.widest_mm)}, {floor.area_m2:,.0f} m2 with clearances.", 2,
+            f"{length_text(floor.widest_mm)}, {area_text(floor.area_m2)} m2 with clearances.", 2,
         ),
         *floor_lines(study, layout),
         *wrapped(
-            f"{utilities.power_kw:,.1f} kW connected{amperes}; water up to "
-            f"{utilities.water_l_min:,.1f} l/min; air up to {utilities.air_l_min:,.0f} l/min.", 2,
+            f"{tenths_text(utilities.power_kw)} kW connected{amperes}; water up to "
+            f"{tenths_text(utilities.water_l_min)} l/min; air up to "
+            f"{air_text(utilities.air_l_min)} l/min.", 2,
         ),
     ]  # fmt: skip

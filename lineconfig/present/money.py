@@ -10,7 +10,11 @@ from lineconfig.layout import Layout
 from lineconfig.need import MINUTES_PER_HOUR
 from lineconfig.present.text import range_text
 from lineconfig.present.wrapping import heading, wrapped
+from lineconfig.rounding import amount_text, hours_text
 from lineconfig.session import Study
+
+ROUNDED = "Every figure is rounded by itself: sums are those of the unrounded figures."
+"""Said where printed parts may add up to one more or less than their sum."""
 
 
 def range_record(amounts: Range) -> dict[str, float]:
@@ -74,25 +78,25 @@ def money_lines(study: Study, layout: Layout) -> list[str]:
         f"  {'per 1000 cans':28}{money.cost_per_1000_cans:>12,.2f}",
         *wrapped(
             "The range of the cost of life varies the purchase price only; later years are in "
-            f"present value at {need.discount_rate:.1%} a year.", 2,
+            f"present value at {need.discount_rate:.1%} a year. {ROUNDED}", 2,
         ),
         "",
         "  a year:",
     ]  # fmt: skip
     lines += [
-        f"    {name:26}{cost:>12,.0f}"
+        f"    {name:26}{amount_text(cost):>12}"
         for name, cost in sorted(money.annual.items(), key=lambda pair: -pair[1])
     ]
-    lines.append(f"    {'together':26}{money.annual_total:>12,.0f}")
-    hours = hours_of(study, layout)
+    lines.append(f"    {'together':26}{amount_text(money.annual_total):>12}")
+    hours = {name: hours_text(each) for name, each in hours_of(study, layout).items()}
     return [
         *lines,
         "",
         "  hours a year:",
-        f"    {'cans running':26}{hours['running']:>12,.0f}",
-        f"    {'start-up and cleaning':26}{hours['start_up_and_cleaning']:>12,.0f}",
-        f"    {'format changes':26}{hours['changeover']:>12,.0f}",
-        f"    {'together':26}{hours['together']:>12,.0f}   of {hours['available']:,.0f} there are",
+        f"    {'cans running':26}{hours['running']:>12}",
+        f"    {'start-up and cleaning':26}{hours['start_up_and_cleaning']:>12}",
+        f"    {'format changes':26}{hours['changeover']:>12}",
+        f"    {'together':26}{hours['together']:>12}   of {hours['available']} there are",
     ]
 
 

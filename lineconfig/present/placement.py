@@ -10,6 +10,7 @@ from lineconfig.floorplan.chain import chain_of
 from lineconfig.floorplan.plan import NoPlan, Plan, Rectangle
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import wrapped
+from lineconfig.rounding import amount_text, area_text
 from lineconfig.session import Study
 
 
@@ -85,7 +86,7 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
     lines = wrapped(
         f"Fits the room {way}, operators on the {plan.hand} of the flow: "
         f"{length_text(plan.length_mm)} by {length_text(plan.width_mm)} with the floor that it "
-        f"keeps free, {plan.area_m2:,.0f} m2 of it used.",
+        f"keeps free, {area_text(plan.area_m2)} m2 of it used.",
         2,
     )
     chain = chain_of(plan, layout.stations, study.inquiry)
@@ -93,8 +94,9 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
     lines += wrapped(
         f"Chain between the machines: {chain.straight_mm / 1000:,.1f} m straight, "
         f"{chain.bends} bends, {chain.holds_cans} cans when full; "
-        f"{abs(chain.beyond):,.0f} {more} to buy than the {chain.counted.typical:,.0f} that the "
-        "first cost counts for joints in a straight line.",
+        f"{amount_text(abs(chain.beyond))} {more} to buy than the "
+        f"{amount_text(chain.counted.typical)} that the first cost counts for joints in a straight "
+        "line.",
         2,
     )
     for note in plan.notes:

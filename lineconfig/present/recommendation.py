@@ -12,6 +12,7 @@ from lineconfig.present.text import VIEW_WORDS, differences, plain_name, short_a
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
 from lineconfig.rank import LETTERS, Ranked, Recommendation
 from lineconfig.robustness import DRAWS
+from lineconfig.rounding import area_text, cpm_text, hours_text
 from lineconfig.session import Study
 
 MOST_KINDS = 12
@@ -41,9 +42,9 @@ def recommendation_text(study: Study, answer: Recommendation) -> str:
 def _need_lines(study: Study) -> list[str]:
     need = study.need
     demand = demand_of(study.inquiry)
-    speed = f"{demand.asked_cpm:,.0f} cpm"
+    speed = f"{cpm_text(demand.asked_cpm)} cpm"
     if demand.forced:
-        speed += f" asked, {demand.by_volume_cpm:,.0f} cpm needed"
+        speed += f" asked, {cpm_text(demand.by_volume_cpm)} cpm needed"
     title = f"{need.brief.name}: {speed}"
     formats = ", ".join(
         f"{fmt.container.name} ({fmt.annual_cans:,.0f} a year)" for fmt in need.formats
@@ -57,9 +58,9 @@ def _need_lines(study: Study) -> list[str]:
 def _forced_text(demand: Demand) -> str:
     return (
         f"The speed asked for does not make the yearly cans: {demand.annual_cans:,.0f} of them in "
-        f"{demand.available_hours:,.0f} h a year, with {demand.startup_share:.0%} of running time "
-        f"on top for start-up and cleaning, need an effective {demand.by_volume_cpm:,.0f} cpm, and "
-        "more for every hour of format changes."
+        f"{hours_text(demand.available_hours)} h a year, with {demand.startup_share:.0%} of "
+        "running time on top for start-up and cleaning, need an effective "
+        f"{cpm_text(demand.by_volume_cpm)} cpm, and more for every hour of format changes."
     )
 
 
@@ -106,7 +107,7 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     yield from wrapped(f"{letter}  {unload.name} + {plain_name(lower)}", 0, 3)
     yield (
         f"{'':3}{short_amount(layout.money.first_cost.typical):>11}{layout.crew.people:>8}"
-        f"{layout.speed.effective[main]:>15,.0f}{mark:1}{layout.floor.area_m2:>7,.0f}"
+        f"{cpm_text(layout.speed.effective[main]):>15}{mark:1}{area_text(layout.floor.area_m2):>7}"
         f"{short_amount(layout.money.life_cycle_cost.typical):>20}{item.stays_first or 0:>10.0%}"
     )
     yield from wrapped(item.reason, 5)

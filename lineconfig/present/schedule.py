@@ -10,6 +10,7 @@ from lineconfig.present.change_parts import change_parts_lines, change_parts_rec
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
+from lineconfig.rounding import cpm_text, minutes_text
 from lineconfig.schedule.plan import Contribution, Schedule
 
 WORTH_CHANGING = 0.1
@@ -50,8 +51,9 @@ def _order_lines(schedule: Schedule) -> list[str]:
         share = campaign.stock_cans / campaign.cans if campaign.cans else 0.0
         lines += named_row(
             f"{number:<3}", campaign.format.container.name, 32,
-            f"{campaign.change_min:>5.0f} min{campaign.cans:>11,.0f}{campaign.hours:>8.1f}"
-            f"{campaign.effective_cpm:>9.0f}{share * days:>7.1f}",
+            f"{minutes_text(campaign.change_min):>5} min{campaign.cans:>11,.0f}"
+            f"{campaign.hours:>8.1f}"
+            f"{cpm_text(campaign.effective_cpm):>9}{share * days:>7.1f}",
         )  # fmt: skip
     if len(schedule.campaigns) > 1:
         cycle = schedule.cycle

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from lineconfig.assess.money import Range
 from lineconfig.catalog import EquipmentClass
 from lineconfig.layout import Layout
+from lineconfig.rounding import amount_text
 from lineconfig.sentences import lowered
 from lineconfig.session import Study
 
@@ -31,8 +32,9 @@ def short_amount(value: float) -> str:
 def range_text(amounts: Range) -> str:
     """Typical amount with its range: `619,880 (520,000 to 740,000)`."""
     if amounts.high == amounts.low:
-        return f"{amounts.typical:,.0f}"
-    return f"{amounts.typical:,.0f} ({amounts.low:,.0f} to {amounts.high:,.0f})"
+        return amount_text(amounts.typical)
+    typical, low, high = map(amount_text, (amounts.typical, amounts.low, amounts.high))
+    return f"{typical} ({low} to {high})"
 
 
 def title_text(layout: Layout) -> str:

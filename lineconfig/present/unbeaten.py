@@ -7,6 +7,7 @@ from typing import Any
 
 from lineconfig.layout import Layout
 from lineconfig.present.wrapping import named_row
+from lineconfig.rounding import amount_text, area_text, cpm_text, minutes_text
 from lineconfig.session import Study
 
 
@@ -38,7 +39,7 @@ def unbeaten_text(study: Study, layouts: Sequence[Layout]) -> str:
     for row in unbeaten_records(study, layouts):
         lines += named_row(
             "", row["id"], 34,
-            f"{row['first_cost']:>12,.0f}{row['labour_per_year']:>11,.0f}{row['area_m2']:>6.0f}"
-            f"{row['changeover_person_min']:>8.0f}{row['effective_cpm']:>9.0f}",
+            f"{amount_text(row['first_cost']):>12}{amount_text(row['labour_per_year']):>11}{area_text(row['area_m2']):>6}"
+            f"{minutes_text(row['changeover_person_min']):>8}{cpm_text(row['effective_cpm']):>9}",
         )  # fmt: skip
     return "\n".join(lines)

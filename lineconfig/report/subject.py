@@ -11,6 +11,7 @@ from lineconfig.errors import InputError
 from lineconfig.layout import Layout
 from lineconfig.rank import LETTERS, Ranked, Recommendation
 from lineconfig.report.words import Words
+from lineconfig.rounding import amount_text
 from lineconfig.session import Study
 
 if TYPE_CHECKING:
@@ -177,17 +178,17 @@ class Subject:
 
     def money(self, amount: float) -> str:
         """An amount in whole units of the currency."""
-        return f"{amount:,.0f} {self.study.need.currency}"
+        return f"{amount_text(amount)} {self.study.need.currency}"
 
     def range_money(self, amounts: dict[str, float]) -> str:
         """A typical amount with its range, of a record."""
         if amounts["low"] == amounts["high"]:
-            return f"{amounts['typical']:,.0f}"
+            return amount_text(amounts["typical"])
         text = self.words(
             "money.range",
-            typical=f"{amounts['typical']:,.0f}",
-            low=f"{amounts['low']:,.0f}",
-            high=f"{amounts['high']:,.0f}",
+            typical=amount_text(amounts["typical"]),
+            low=amount_text(amounts["low"]),
+            high=amount_text(amounts["high"]),
         )
         # The range stays together where columns are wide enough for it.
         if len(self.choices) > USUAL:

@@ -19,6 +19,7 @@ from lineconfig.present.records import bill_of_materials, layout_record, utiliti
 from lineconfig.report.gather import SECTIONS, report_of
 from lineconfig.report.html import html_of
 from lineconfig.report.subject import Subject
+from tests.printed import printed
 from tests.report.cases import (
     example,
     startup,
@@ -182,11 +183,11 @@ def test_the_comparison_has_the_figures_of_the_json(
         expected = {
             "First cost, USD": _ranged(first),
             "Cost of 5 years, USD": _ranged(life),
-            "Yearly cost, USD": f"{sum(record['annual_cost'].values()):,.0f}",
+            "Yearly cost, USD": printed(round(sum(record["annual_cost"].values()), 2)),
             "Cost of 1000 cans, USD": f"{record['cost_per_1000_cans']:,.2f}",
             "People on shift": str(record["crew"]["people"]),
-            "Effective speed, cpm": f"{record['speed_cpm']['effective']:,.0f}",
-            "Highest point, mm": f"{record['heights_mm']['highest_point']:,.0f}",
+            "Effective speed, cpm": printed(record["speed_cpm"]["effective"]),
+            "Highest point, mm": printed(record["heights_mm"]["highest_point"]),
         }
         assert {name: rows[name][place] for name in expected} == expected
         assert choice.layout.id in rows["Id, rank or letter"][place]
@@ -196,7 +197,8 @@ def test_the_comparison_has_the_figures_of_the_json(
 
 
 def _ranged(amounts: dict[str, float]) -> str:
-    return f"{amounts['typical']:,.0f} ({amounts['low']:,.0f} to {amounts['high']:,.0f})"
+    typical, low, high = (printed(amounts[end]) for end in ("typical", "low", "high"))
+    return f"{typical} ({low} to {high})"
 
 
 @BOTH
@@ -213,11 +215,11 @@ def test_every_amount_of_the_json_stands_in_the_document(
             *record["life_cycle_cost"].values(),
         ]
         for amount in amounts:
-            assert has_number(text, f"{amount:,.0f}"), amount
+            assert has_number(text, printed(amount)), amount
     layout = subject().first.layout
     for line in (*bill_of_materials(layout), *change_parts_record(subject().study, layout)):
         if not line.get("existing") and not line.get("included"):
-            assert has_number(text, f"{line['price']['typical']:,.0f}"), line
+            assert has_number(text, printed(line["price"]["typical"])), line
 
 
 @BOTH
@@ -245,9 +247,9 @@ def test_utilities_and_posts_are_those_of_the_layout(
     figures = utilities_record(layout)
     together = next(row for row in table(page, "Utilities of layout 1") if row[0] == "Together")
     assert together[1:] == [
-        f"{figures['kw']:,.1f}",
-        f"{figures['water_l_min']:,.1f}",
-        f"{figures['air_l_min']:,.0f}",
+        printed(figures["kw"], 1),
+        printed(figures["water_l_min"], 1),
+        printed(figures["air_l_min"]),
     ]
     assert len(table(page, "Posts")) == 1 + layout.crew.people
 
@@ -299,7 +301,7 @@ def test_hidden_prices_leave_no_amount_of_the_catalogues() -> None:
             *record["annual_cost"].values(),
         ]
         for amount in (amount for amount in amounts if amount >= 1500):
-            assert not has_number(text, f"{amount:,.0f}"), amount
+            assert not has_number(text, printed(amount)), amount
     assert "Prices and costs are left out of this copy." in text
     # What the client wrote is the client's to read.
     assert "330000 USD" in text

@@ -17,6 +17,7 @@ from lineconfig.report.document import Paragraph, Picture, Section, Verbatim
 from lineconfig.report.gather import report_of
 from lineconfig.report.html import html_of
 from lineconfig.report.pdf import pdf_of
+from tests.printed import printed
 from tests.report.cases import startup, startup_html
 from tests.report.pages import page_of
 
@@ -52,22 +53,22 @@ def check_figures(text: str) -> None:
     bill = bill_of_materials(first.layout)
     utilities = utilities_record(first.layout)
     numbers = [
-        *(f"{height:,.0f}" for height in show["heights_mm"].values()),
+        *(printed(height) for height in show["heights_mm"].values()),
         *(f"{share:.0%}" for post in show["crew"]["posts"] if (share := post["workload"]) < 1),
-        *(f"{line['price'][end]:,.0f}" for line in bill for end in ("low", "typical", "high")),
-        *(f"{utilities[name]:,.1f}" for name in ("kw", "water_l_min")),
-        f"{utilities['air_l_min']:,.0f}", f"{utilities['amperes']:,.0f}",
-        f"{show['intervals_min']['layer']:.1f}", f"{show['intervals_min']['pallet']:.0f}",
-        f"{show['cost_per_1000_cans']:,.2f}", f"{show['floor']['length_mm']:,.0f}",
+        *(printed(line["price"][end]) for line in bill for end in ("low", "typical", "high")),
+        *(printed(utilities[name], 1) for name in ("kw", "water_l_min")),
+        printed(utilities["air_l_min"]), printed(utilities["amperes"]),
+        f"{show['intervals_min']['layer']:.1f}", printed(show["intervals_min"]["pallet"]),
+        f"{show['cost_per_1000_cans']:,.2f}", printed(show["floor"]["length_mm"]),
     ]  # fmt: skip
     for speeds in first.record["speed_cpm"]["by_format"].values():
         numbers += [
-            f"{speeds[name]:,.0f}"
+            printed(speeds[name])
             for name in ("needed", "rated", "effective", "lower_bound", "upper_bound", "simulated")
         ]
     for station in show["stations"]:
         if station["size_mm"]["length"]:
-            numbers += [f"{side:,.0f}" for side in station["size_mm"].values()]
+            numbers += [printed(side) for side in station["size_mm"].values()]
     assert len(numbers) > 80
     for number in numbers:
         assert stands_in(number, text), number
@@ -83,7 +84,7 @@ def check_figures(text: str) -> None:
             record["hours_per_year"]["together"],
         ]
         for amount in amounts:
-            assert stands_in(f"{amount:,.0f}", text), amount
+            assert stands_in(printed(amount), text), amount
         assert choice.layout.id in re.sub(r"-\s", "-", text)
 
 
@@ -92,9 +93,9 @@ def test_a_single_wrong_figure_is_noticed() -> None:
     check_figures(text)
     record = startup().first.record
     for wrong in (
-        f"{record['life_cycle_cost']['typical']:,.0f}",
-        f"{record['annual_cost']['labour']:,.0f}",
-        f"{record['heights_mm']['highest_point']:,.0f}",
+        printed(record["life_cycle_cost"]["typical"]),
+        printed(record["annual_cost"]["labour"]),
+        printed(record["heights_mm"]["highest_point"]),
     ):
         with pytest.raises(AssertionError):
             check_figures(text.replace(wrong, "0"))

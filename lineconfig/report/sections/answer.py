@@ -15,6 +15,7 @@ from lineconfig.report.document import Block, Bullets, Column, Paragraph, Sectio
 from lineconfig.report.sections.choice import least_share, main_speed, value_text
 from lineconfig.report.subject import Choice, Subject
 from lineconfig.robustness import DRAWS
+from lineconfig.rounding import amount_text, cpm_text
 from lineconfig.switching import Parameter, Switching
 
 INVENTED = "invented"
@@ -146,16 +147,16 @@ def _sure_table(subject: Subject) -> Table:
     words = subject.words
     rows: dict[str, Callable[[Choice], str]] = {
         "stays": lambda choice: least_share(subject, choice),
-        "estimate": lambda choice: f"{main_speed(subject, choice, 'effective'):,.0f}",
+        "estimate": lambda choice: cpm_text(main_speed(subject, choice, "effective")),
         "bracket": lambda choice: _between(subject, choice, "lower_bound", "upper_bound"),
-        "simulated": lambda choice: f"{main_speed(subject, choice, 'simulated'):,.0f}",
+        "simulated": lambda choice: cpm_text(main_speed(subject, choice, "simulated")),
         "interval": lambda choice: _between(subject, choice, "simulated_low", "simulated_high"),
         "waiting": lambda choice: f"{max(0.0, main_speed(subject, choice, 'lost_to_waiting')):.1%}",
     }
     if not subject.hide_prices:
         rows |= {
-            "first_low": lambda choice: f"{choice.record['first_cost']['low']:,.0f}",
-            "first_high": lambda choice: f"{choice.record['first_cost']['high']:,.0f}",
+            "first_low": lambda choice: amount_text(choice.record["first_cost"]["low"]),
+            "first_high": lambda choice: amount_text(choice.record["first_cost"]["high"]),
         }
     values = {
         "format": subject.study.need.main_format.container.name,
@@ -181,7 +182,8 @@ def _sure_table(subject: Subject) -> Table:
 
 
 def _between(subject: Subject, choice: Choice, low: str, high: str) -> str:
-    return f"{main_speed(subject, choice, low):,.0f} – {main_speed(subject, choice, high):,.0f}"
+    ends = (cpm_text(main_speed(subject, choice, end)) for end in (low, high))
+    return " – ".join(ends)
 
 
 def price_basis(subject: Subject, class_id: str) -> str:
@@ -256,7 +258,7 @@ def _phases(subject: Subject, record: dict[str, Any]) -> Table:
 
     def amounts(entries: list[dict[str, Any]]) -> str:
         named = [
-            f"{_name(subject, entry['class'])} ({entry['amount']:,.0f})"
+            f"{_name(subject, entry['class'])} ({amount_text(entry['amount'])})"
             if priced
             else _name(subject, entry["class"])
             for entry in sorted(entries, key=lambda entry: -entry["amount"])
@@ -280,7 +282,7 @@ def _phases(subject: Subject, record: dict[str, Any]) -> Table:
             f"{phase['cans_per_year']:,.0f}",
             amounts(phase["buy"]),
             amounts(phase["sell"]),
-            *((f"{phase['spend']:,.0f}",) if priced else ()),
+            *((amount_text(phase["spend"]),) if priced else ()),
         )
         for phase in record["phases"]
     )
@@ -304,7 +306,7 @@ def _ways(subject: Subject, record: dict[str, Any]) -> Table:
             Column(words("growth.way_total", currency=subject.study.need.currency), "number"),
         ),
         tuple(
-            (words(key), "; ".join(dict.fromkeys(lines)), f"{total:,.0f}")
+            (words(key), "; ".join(dict.fromkeys(lines)), amount_text(total))
             for key, (lines, total) in ways.items()
             if total is not None
         ),
@@ -324,10 +326,10 @@ def _purchase(subject: Subject, record: dict[str, Any]) -> Table:
     rows = tuple(
         (
             _name(subject, kept["class"]),
-            *((f"{kept['paid']:,.0f}",) if priced else ()),
+            *((amount_text(kept["paid"]),) if priced else ()),
             words("growth.end") if kept["until_year"] is None else str(kept["until_year"]),
             "" if kept["serves_in"] is None else _name(subject, kept["serves_in"]),
-            *((f"{kept['worth']:,.0f}",) if priced else ()),
+            *((amount_text(kept["worth"]),) if priced else ()),
         )
         for kept in sorted(record["todays_purchase"], key=lambda kept: -kept["paid"])
     )

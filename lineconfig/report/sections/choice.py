@@ -9,6 +9,15 @@ from lineconfig.choose.rules import length_text
 from lineconfig.present.text import differences, title_text
 from lineconfig.report.document import Block, Column, Paragraph, Section, Subheading, Table
 from lineconfig.report.subject import Choice, Subject
+from lineconfig.rounding import (
+    amount_text,
+    area_text,
+    cpm_text,
+    difference,
+    hours_text,
+    minutes_text,
+    mm_text,
+)
 from lineconfig.switching import Parameter, Switching
 
 
@@ -59,12 +68,12 @@ def _recommended(subject: Subject, choice: Choice) -> Iterator[str]:
         yield words("choice.chosen", title=title, reason=choice.ranked.reason)
     yield words(
         "choice.does",
-        rated=f"{main_speed(subject, choice, 'rated'):,.0f}",
+        rated=cpm_text(main_speed(subject, choice, "rated")),
         format=need.main_format.container.name,
-        effective=f"{main_speed(subject, choice, 'effective'):,.0f}",
+        effective=cpm_text(main_speed(subject, choice, "effective")),
         people=people_text(subject, record["crew"]["people"]),
         length=length_text(layout.floor.length_mm),
-        area=f"{layout.floor.area_m2:,.0f}",
+        area=area_text(layout.floor.area_m2),
         top=length_text(layout.highest.height_mm),
     )
     if not subject.hide_prices:
@@ -85,15 +94,15 @@ def _alternative(subject: Subject, choice: Choice) -> Iterator[str]:
     else:
         yield words("choice.beside", differences=other, reason=choice.ranked.reason)
     effective = main_speed(subject, choice, "effective")
-    other_cpm = f"{main_speed(subject, first, 'effective'):,.0f}"
+    other_cpm = cpm_text(main_speed(subject, first, "effective"))
     people = people_text(subject, choice.record["crew"]["people"])
     if subject.hide_prices:
         yield words(
-            "choice.change_hidden", people=people, effective=f"{effective:,.0f}", other=other_cpm
+            "choice.change_hidden", people=people, effective=cpm_text(effective), other=other_cpm
         )
     else:
         first_cost, life = (
-            choice.record[figure]["typical"] - first.record[figure]["typical"]
+            difference(choice.record[figure]["typical"], first.record[figure]["typical"])
             for figure in ("first_cost", "life_cycle_cost")
         )
         yield words(
@@ -104,7 +113,7 @@ def _alternative(subject: Subject, choice: Choice) -> Iterator[str]:
             life_word=_more(subject, life),
             years=f"{study.need.horizon_years:g}",
             people=people,
-            effective=f"{effective:,.0f}",
+            effective=cpm_text(effective),
             other=other_cpm,
         )
     values = list(_wins_at(subject, choice))
@@ -156,7 +165,7 @@ def comparison(subject: Subject) -> Table:
         return lambda choice: subject.range_money(choice.record[figure])
 
     def speed(figure: str) -> Cell:
-        return lambda choice: f"{main_speed(subject, choice, figure):,.0f}"
+        return lambda choice: cpm_text(main_speed(subject, choice, figure))
 
     def payback(choice: Choice) -> str:
         if choice.ranked is None:
@@ -171,7 +180,7 @@ def comparison(subject: Subject) -> Table:
     if not subject.hide_prices:
         rows |= {
             "first_cost": of_range("first_cost"),
-            "yearly": lambda choice: f"{choice.layout.money.annual_total:,.0f}",
+            "yearly": lambda choice: amount_text(choice.layout.money.annual_total),
             "life": of_range("life_cycle_cost"),
             "per_1000": lambda choice: f"{choice.record['cost_per_1000_cans']:,.2f}",
             "payback": payback,
@@ -181,16 +190,16 @@ def comparison(subject: Subject) -> Table:
         "rated": speed("rated"),
         "effective": speed("effective"),
         "between": lambda choice: (
-            f"{main_speed(subject, choice, 'lower_bound'):,.0f} – "
-            f"{main_speed(subject, choice, 'upper_bound'):,.0f}"
+            f"{cpm_text(main_speed(subject, choice, 'lower_bound'))} – "
+            f"{cpm_text(main_speed(subject, choice, 'upper_bound'))}"
         ),
         "simulated": speed("simulated"),
-        "hours": lambda choice: f"{choice.record['hours_per_year']['together']:,.0f}",
-        "changeover": lambda choice: f"{choice.record['changeover_min']['line']:,.0f}",
-        "area": lambda choice: f"{choice.layout.floor.area_m2:,.0f}",
-        "length": lambda choice: f"{choice.layout.floor.length_mm:,.0f}",
-        "top": lambda choice: f"{choice.record['heights_mm']['highest_point']:,.0f}",
-        "spare": lambda choice: f"{choice.record['heights_mm']['ceiling_spare']:,.0f}",
+        "hours": lambda choice: hours_text(choice.record["hours_per_year"]["together"]),
+        "changeover": lambda choice: minutes_text(choice.record["changeover_min"]["line"]),
+        "area": lambda choice: area_text(choice.layout.floor.area_m2),
+        "length": lambda choice: mm_text(choice.layout.floor.length_mm),
+        "top": lambda choice: mm_text(choice.record["heights_mm"]["highest_point"]),
+        "spare": lambda choice: mm_text(choice.record["heights_mm"]["ceiling_spare"]),
         "power": lambda choice: f"{choice.layout.utilities.power_kw:,.1f}",
         "rinse": lambda choice: str(choice.record["rinse"]),
         "stays": lambda choice: least_share(subject, choice),
@@ -201,7 +210,7 @@ def comparison(subject: Subject) -> Table:
         "currency": need.currency,
         "years": f"{need.horizon_years:g}",
         "format": need.main_format.container.name,
-        "hours": f"{need.available_hours:,.0f}",
+        "hours": hours_text(need.available_hours),
     }
     return Table(
         words("choice.compared"),

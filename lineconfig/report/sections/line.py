@@ -22,6 +22,7 @@ from lineconfig.report.document import (
 from lineconfig.report.pictures import drawing
 from lineconfig.report.sections.choice import people_text
 from lineconfig.report.subject import Choice, Subject
+from lineconfig.rounding import area_text, cpm_text, minutes_text, mm_text
 
 
 def flow_section(subject: Subject) -> Section:
@@ -70,10 +71,10 @@ def _station_rows(subject: Subject) -> Iterator[tuple[str, ...]]:
             words("flow.owned", name=name) if station["existing"] else name,
             subject.function(station["function"]),
             words("flow.metres", count=pieces) if station["function"] == "convey" else pieces,
-            unknown if speed is None else f"{speed:,.0f}",
-            " × ".join(f"{side:,.0f}" for side in size) if size[0] else unknown,
+            unknown if speed is None else cpm_text(speed),
+            " × ".join(mm_text(side) for side in size) if size[0] else unknown,
             *(
-                unknown if station[end] is None else f"{station[end]:,.0f}"
+                unknown if station[end] is None else mm_text(station[end])
                 for end in ("infeed_mm", "discharge_mm")
             ),
         )
@@ -121,7 +122,7 @@ def _speeds(subject: Subject) -> Table:
         tuple(
             (
                 subject.format_name(format_id),
-                *(f"{row[figure]:,.0f}" for figure in figures),
+                *(cpm_text(row[figure]) for figure in figures),
                 said[row["below_need"]],
             )
             for format_id, row in by_format.items()
@@ -145,7 +146,7 @@ def _empties(subject: Subject) -> Table:
                 fmt.container.name,
                 f"{layout.heights.layers_at_once[index]} / {stack_layers(fmt.container, form)}",
                 f"{layout.layer_interval_min[index]:.1f}",
-                f"{layout.pallet_interval_min[index]:.0f}",
+                minutes_text(layout.pallet_interval_min[index]),
             )
             for index, (fmt, form) in enumerate(zip(study.need.formats, forms, strict=True))
         ),
@@ -174,7 +175,7 @@ def plan_section(subject: Subject) -> Section:
 def _placed(subject: Subject, choice: Choice) -> Iterator[Paragraph]:
     words, floor = subject.words, choice.record["floor"]
     label = choice.label
-    length, area = length_text(floor["length_mm"]), f"{floor['area_m2']:,.0f}"
+    length, area = length_text(floor["length_mm"]), area_text(floor["area_m2"])
     if floor["fits"] is None:
         yield Paragraph(words("plan.open", label=label, length=length, area=area))
         return
@@ -288,7 +289,7 @@ def _order(subject: Subject) -> list[Block]:
                 (
                     str(number),
                     campaign.format.container.name,
-                    f"{campaign.change_min:.0f}",
+                    minutes_text(campaign.change_min),
                     f"{campaign.cans:,.0f}",
                     f"{campaign.hours:.1f}",
                 )

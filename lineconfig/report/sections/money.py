@@ -11,6 +11,7 @@ from lineconfig.lifecost import years_of_annuity
 from lineconfig.report.charts import Curve, Mark, cost_chart
 from lineconfig.report.document import Block, Column, Paragraph, Picture, Section, Table
 from lineconfig.report.subject import Choice, Subject
+from lineconfig.rounding import amount_text
 
 STEPS_A_YEAR = 4
 
@@ -106,14 +107,14 @@ def _yearly(subject: Subject) -> Table:
     rows = [
         (
             words.of("annual", heading),
-            *(f"{c.record['annual_cost'].get(heading, 0.0):,.0f}" for c in subject.choices),
+            *(amount_text(c.record["annual_cost"].get(heading, 0.0)) for c in subject.choices),
         )
         for heading in headings
     ]
     rows.append(
         (
             words("money.together"),
-            *(f"{c.layout.money.annual_total:,.0f}" for c in subject.choices),
+            *(amount_text(c.layout.money.annual_total) for c in subject.choices),
         )
     )
     columns = _columns(subject, "money.heading")
@@ -126,7 +127,7 @@ def _life(subject: Subject) -> Table:
 
     def worth(choice: Choice) -> str:
         value = choice.record["net_present_value"]
-        return unknown if value is None else f"{value:,.0f}"
+        return unknown if value is None else amount_text(value)
 
     def payback(choice: Choice) -> str:
         if choice.ranked is None:
@@ -246,7 +247,7 @@ def _cumulative(subject: Subject) -> list[Block]:
         (
             f"{item.one.label}, {item.other.label}",
             f"{item.year:.1f}",
-            f"{item.cost:,.0f}",
+            amount_text(item.cost),
             words("choice.column", label=item.cheaper.label),
         )
         for item in found

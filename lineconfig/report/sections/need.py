@@ -9,6 +9,7 @@ from lineconfig.demand import demand_of
 from lineconfig.reading import read_tree
 from lineconfig.report.document import Block, Column, Paragraph, Section, Table
 from lineconfig.report.subject import Subject
+from lineconfig.rounding import cpm_text
 
 MOST_ON_A_PAGE = 12
 """Rows of a table that is kept on one page."""
@@ -29,12 +30,12 @@ def need_section(subject: Subject) -> Section:
         ),
     ]  # fmt: skip
     asked = {
-        "speed": f"{demand.asked_cpm:,.0f}",
+        "speed": cpm_text(demand.asked_cpm),
         "format": need.main_format.container.name,
     }
     blocks.append(Paragraph(words("need.speed", **asked)))
     if demand.forced:
-        needed = f"{demand.by_volume_cpm:,.0f}"
+        needed = cpm_text(demand.by_volume_cpm)
         blocks.append(
             Paragraph(words("need.forced", speed=asked["speed"], needed=needed), "warning")
         )
@@ -75,7 +76,7 @@ def _formats(subject: Subject) -> Table:
                     end=fmt.container.end,
                 ),
                 f"{fmt.annual_cans:,.0f}",
-                f"{fmt.needed_cpm:,.0f}",
+                cpm_text(fmt.needed_cpm),
                 fmt.supply or words("need.any_supply"),
                 yes if fmt.rehandled else no,
             )

@@ -15,6 +15,15 @@ from lineconfig.report.document import Block, Column, Paragraph, Picture, Sectio
 from lineconfig.report.sections.answer import price_basis
 from lineconfig.report.subject import Subject, as_record
 from lineconfig.report.timeline import FIRST_GOOD_CAN, Dated, dated, tasks_of
+from lineconfig.rounding import (
+    air_text,
+    amperes_text,
+    area_text,
+    cpm_text,
+    minutes_text,
+    mm_text,
+    tenths_text,
+)
 
 MINUTES_PER_HOUR = 60.0
 
@@ -116,17 +125,17 @@ def utilities_section(subject: Subject) -> Section:
     rows: list[tuple[str, ...]] = [
         (
             station.option.equipment.name,
-            f"{station.power_kw:,.1f}",
-            f"{station.water_l_min:,.1f}",
-            f"{station.air_l_min:,.0f}",
+            tenths_text(station.power_kw),
+            tenths_text(station.water_l_min),
+            air_text(station.air_l_min),
         )
         for station in layout.stations
         if station.power_kw or station.water_l_min or station.air_l_min
     ]
     together = {
-        "kw": f"{figures['kw']:,.1f}",
-        "water": f"{figures['water_l_min']:,.1f}",
-        "air": f"{figures['air_l_min']:,.0f}",
+        "kw": tenths_text(layout.utilities.power_kw),
+        "water": tenths_text(layout.utilities.water_l_min),
+        "air": air_text(layout.utilities.air_l_min),
     }
     rows.append((words("utilities.together"), *together.values()))
     unknown = words("document.unknown")
@@ -134,15 +143,15 @@ def utilities_section(subject: Subject) -> Section:
         (
             words("utilities.site"),
             unknown,
-            unknown if site.water_l_min is None else f"{site.water_l_min:,.1f}",
-            unknown if site.air_l_min is None else f"{site.air_l_min:,.0f}",
+            unknown if site.water_l_min is None else tenths_text(site.water_l_min),
+            unknown if site.air_l_min is None else air_text(site.air_l_min),
         )
     )
     lead = words("utilities.lead", **together)
     if site.power is not None and figures["amperes"] is not None:
         text = words(
             "utilities.amperes",
-            amperes=f"{figures['amperes']:,.0f}",
+            amperes=amperes_text(figures["amperes"]),
             site=f"{site.power.amperes:g}",
             volts=f"{site.power.volts:g}",
         )
@@ -224,7 +233,7 @@ def _checks(subject: Subject) -> Iterator[tuple[str, str]]:
                 format=can.name,
                 layers=pallet.layers,
                 per_layer=pallet.per_layer,
-                base=f"{pallet.base_mm:,.0f}",
+                base=mm_text(pallet.base_mm),
                 diameter=f"{can.diameter_mm:g}",
                 height=f"{can.height_mm:g}",
             ),
@@ -243,7 +252,7 @@ def _owned(subject: Subject) -> Iterator[tuple[str, str]]:
     for station in subject.first.record["stations"]:
         if station["existing"]:
             heights = {
-                end: unknown if station[f"{end}_mm"] is None else f"{station[f'{end}_mm']:,.0f}"
+                end: unknown if station[f"{end}_mm"] is None else mm_text(station[f"{end}_mm"])
                 for end in ("infeed", "discharge")
             }
             yield (
@@ -256,7 +265,7 @@ def _room(subject: Subject) -> str:
     words, site, floor = subject.words, subject.study.need.brief.site, subject.first.record["floor"]
     if site.length_mm is None or site.width_mm is None:
         length = length_text(floor["length_mm"])
-        return words("site.room_open", line_length=length, area=f"{floor['area_m2']:,.0f}")
+        return words("site.room_open", line_length=length, area=area_text(floor["area_m2"]))
     return words(
         "site.room_counted",
         length=length_text(site.length_mm),
@@ -278,7 +287,7 @@ def _door(subject: Subject, layout: Layout) -> str:
         layout.stations, key=lambda s: s.length_mm * s.width_mm * s.height_mm
     )  # fmt: skip
     sides = (largest.length_mm, largest.width_mm, largest.height_mm)
-    size = " × ".join(f"{side:,.0f}" for side in sides)
+    size = " × ".join(mm_text(side) for side in sides)
     name = largest.option.equipment.name
     if door is None:
         return words("site.door_open", name=name, size=size)
@@ -289,24 +298,24 @@ def _door(subject: Subject, layout: Layout) -> str:
 def _supplies(subject: Subject, layout: Layout) -> Iterator[tuple[str, str]]:
     words, power = subject.words, subject.study.need.brief.site.power
     figures = utilities_record(layout)
-    kw = f"{figures['kw']:,.1f}"
+    kw = tenths_text(layout.utilities.power_kw)
     if power is None or figures["amperes"] is None:
         yield words("site.power"), words("site.power_open", kw=kw)
     else:
         text = words(
             "site.power_counted",
             kw=kw,
-            amperes=f"{figures['amperes']:,.0f}",
+            amperes=amperes_text(figures["amperes"]),
             volts=f"{power.volts:g}",
             phases=power.phases,
         )
         yield words("site.power"), text
     if layout.utilities.water_l_min:
-        water = f"{figures['water_l_min']:,.1f}"
+        water = tenths_text(layout.utilities.water_l_min)
         yield words("site.water"), words("site.water_counted", water=water)
         yield words("site.drain"), words("site.drain_counted")
     if layout.utilities.air_l_min:
-        air = f"{figures['air_l_min']:,.0f}"
+        air = air_text(layout.utilities.air_l_min)
         yield words("site.air"), words("site.air_counted", air=air)
 
 
@@ -403,8 +412,8 @@ def acceptance_section(subject: Subject) -> Section:
         rows.append(
             (
                 fmt.container.name,
-                f"{rated:,.0f}",
-                f"{effective:,.0f}",
+                cpm_text(rated),
+                cpm_text(effective),
                 f"{cans:,.0f}",
                 f"{effective / rated:.1%}",
                 f"{cans * stops_per_can:,.0f}",
@@ -435,7 +444,7 @@ def acceptance_section(subject: Subject) -> Section:
         Table(words("acceptance.table"), columns, tuple(rows)),
     ]
     if len(study.need.formats) > 1:
-        minutes = f"{layout.changeover_min:.0f}"
+        minutes = minutes_text(layout.changeover_min)
         blocks.append(Paragraph(words("acceptance.change", minutes=minutes)))
     blocks += [
         Paragraph(words("acceptance.note"), "note"),
