@@ -102,18 +102,7 @@ class Subject:
 
     def _usual(self) -> list[tuple[str, Layout, Ranked | None]]:
         """The first of all, then the best of other kinds, then the next of all."""
-        answer = self.answer
-        kinds = zip(LETTERS, answer.arrangements, strict=False)
-        inorder = [
-            ("1", answer.layouts[0]),
-            *kinds,
-            *((str(item.rank), item) for item in answer.layouts),
-        ]
-        found: dict[str, tuple[str, Layout, Ranked | None]] = {}
-        for place, item in inorder:
-            if len(found) < USUAL:
-                found.setdefault(item.layout.id, (place, item.layout, item))
-        return list(found.values())
+        return [(place, item.layout, item) for place, item in usual(self.answer)]
 
     def _asked(self) -> Iterator[tuple[str, Layout, Ranked | None]]:
         from lineconfig.commands import picked
@@ -206,6 +195,20 @@ class Subject:
     def function(self, name: str) -> str:
         """The word for a function of the line."""
         return self.words.of("function", name)
+
+
+def usual(answer: Recommendation) -> list[tuple[str, Ranked]]:
+    """What is set side by side where nothing was asked for, with its rank or letter.
+
+    The first of all, then the best of other kinds, then the next of all.
+    """
+    kinds = zip(LETTERS, answer.arrangements, strict=False)
+    ranks = ((str(item.rank), item) for item in answer.layouts)
+    found: dict[str, tuple[str, Ranked]] = {}
+    for place, item in (("1", answer.layouts[0]), *kinds, *ranks):
+        if len(found) < USUAL:
+            found.setdefault(item.layout.id, (place, item))
+    return list(found.values())
 
 
 def checked_layouts(text: str | None) -> tuple[str, ...]:

@@ -32,7 +32,7 @@ def write_workbook(
 ) -> None:
     """Write the workbook of some layouts, whole or not at all.
 
-    `layouts` are the best few arrangements where not given; the cheapest to buy is added. With
+    `layouts` are those of the document where not given; the cheapest to buy is added. With
     `hide_prices` no amount of money is in the file. `paper` is `letter` or `a4`; `words` are
     English where not given.
 

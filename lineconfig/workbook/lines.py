@@ -16,11 +16,9 @@ from lineconfig.containers import SupplyForm
 from lineconfig.layout import Layout, Station
 from lineconfig.prices.fields import BELT, PER_TRACK, PRICE, part_field
 from lineconfig.rank import LETTERS, Ranked, Recommendation
+from lineconfig.report.subject import usual
 from lineconfig.report.words import Words, load_words
 from lineconfig.session import Study
-
-MOST_LINES = 3
-"""Layouts in a workbook where nothing else is asked for: the first and two alternatives."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,9 @@ class Line:
     """One layout of the workbook."""
 
     label: str
-    """What the recommendation calls it."""
+    """What the document calls it too: its number among those that were asked for."""
+    place: str
+    """Its rank or letter in the recommendation; empty where it has none."""
     layout: Layout
     ranked: Ranked | None
     pieces: tuple[Piece, ...]
@@ -81,17 +81,21 @@ def lines_of(
     layouts: Sequence[Ranked | Layout] | None = None,
     words: Words | None = None,
 ) -> list[Line]:
-    """The layouts asked for, or the best few arrangements, and the cheapest to buy at the end.
+    """The layouts asked for, or those of the document, and the cheapest to buy at the end.
 
     The last line with the lowest first cost is what payback and worth are measured against; it is
     not added again where it is among the others.
     """
     words = words or load_words()
-    chosen = list(layouts) if layouts else list(answer.arrangements[:MOST_LINES])
-    lines = [line_of(study, answer, item, words) for item in chosen]
+    chosen = list(layouts) if layouts else [item for _, item in usual(answer)]
+    lines = [
+        line_of(study, answer, item, words, words("choice.column", label=str(number)))
+        for number, item in enumerate(chosen, 1)
+    ]
     cheapest = study.cheapest
     if cheapest is not None and all(line.layout.id != cheapest.id for line in lines):
-        lines.append(line_of(study, answer, cheapest, words, reference=True))
+        label = words("book.cheapest")
+        lines.append(line_of(study, answer, cheapest, words, label, reference=True))
     return lines
 
 
@@ -100,6 +104,7 @@ def line_of(
     answer: Recommendation,
     item: Ranked | Layout,
     words: Words,
+    label: str,
     *,
     reference: bool = False,
 ) -> Line:
@@ -107,7 +112,8 @@ def line_of(
     layout = item.layout if isinstance(item, Ranked) else item
     ranked = item if isinstance(item, Ranked) else None
     return Line(
-        label=words("book.cheapest") if reference else label_of(answer, layout, words),
+        label=label,
+        place=place_of(answer, layout),
         layout=layout,
         ranked=ranked,
         pieces=tuple(
@@ -121,15 +127,11 @@ def line_of(
     )
 
 
-def label_of(answer: Recommendation, layout: Layout, words: Words) -> str:
-    """The letter of an arrangement, else the rank among all, else the id."""
-    for letter, item in zip(LETTERS, answer.arrangements, strict=False):
-        if item.layout.id == layout.id:
-            return words("book.letter", letter=letter)
-    for item in answer.layouts:
-        if item.layout.id == layout.id:
-            return words("book.rank", rank=item.rank)
-    return layout.id
+def place_of(answer: Recommendation, layout: Layout) -> str:
+    """The rank among all and the letter of an arrangement, as far as a layout has them."""
+    ranks = ((str(item.rank), item) for item in answer.layouts)
+    kinds = zip(LETTERS, answer.arrangements, strict=False)
+    return ", ".join(name for name, item in (*ranks, *kinds) if item.layout.id == layout.id)
 
 
 def pieces_of(study: Study, place: int, station: Station, words: Words) -> list[Piece]:

@@ -44,6 +44,7 @@ def write_summary(
 def _words(sheet: Sheet, row: int, lines: Sequence[Line]) -> int:
     for words, texts in (
         ("layout", [line.layout.id for line in lines]),
+        ("place", [line.place for line in lines]),
         ("main", [title_text(line.layout) for line in lines]),
     ):
         sheet.text(row, 0, sheet.words(f"summary.{words}"))

@@ -159,3 +159,14 @@ def test_every_speed_says_whether_it_is_rated_or_effective(name: str) -> None:
     for sentence in re.split(r"(?<!\d)\.\s|\n\n|;", text):
         if "cpm" in sentence:
             assert re.search(r"rated|effective|simulated|asked", sentence), sentence
+
+
+@pytest.mark.parametrize("name", MEETABLE)
+def test_thousands_are_parted_in_every_table(name: str) -> None:
+    _, _, text = shown(name)
+    # Standards, years and formulas have numbers of their own; the tables have none of these.
+    titles = ("Stations in flow order", "Heights", "Empties, at rated speed", "Speed (cpm)",
+              "Change parts to own", "Stores", "Utilities, station by station")  # fmt: skip
+    for title in titles:
+        if f"\n{title}\n" in text:
+            assert not re.search(r"(?<![\d.,])\d{4,}", section(text, title)), title

@@ -50,7 +50,7 @@ def test_a_viewer_that_does_not_recalculate_shows_the_engines_figures(brewery: C
     book = opened(data, values=True)
     for place, ranked in enumerate(answer.arrangements[:3]):
         record, figures = layout_record(study, ranked.layout, ranked), summary(book, place)
-        assert figures["Layout"] == record["id"]
+        assert figures["Id"] == record["id"]
         assert figures["People"] == record["crew"]["people"]
         life = figures["Life-cycle cost, typical"]
         assert round(life, 2) == record["life_cycle_cost"]["typical"]
@@ -124,7 +124,7 @@ def test_chosen_layouts_come_in_the_order_asked_for_and_the_cheapest_is_added(
     assert lines[-1].reference and lines[-1].label == "Cheapest to buy"
     book = opened(workbook_bytes(study, answer, layouts=[second, third]), values=True)
     figures = summary(book, 1)
-    assert figures["Layout"] == third.id
+    assert figures["Id"] == third.id
 
 
 PLAIN_FIGURES = 10_000
@@ -237,3 +237,25 @@ def test_a_file_that_cannot_be_written_gets_one_message_and_leaves_no_part(
     write_workbook(study, answer, tmp_path / "w.xlsx")
     assert (tmp_path / "w.xlsx").read_bytes() == data
     assert [path.name for path in tmp_path.iterdir()] == ["w.xlsx"]
+
+
+def test_layouts_are_called_what_the_document_calls_them(brewery: Case) -> None:
+    from lineconfig.report.subject import Subject
+    from lineconfig.report.words import load_words
+
+    study, answer, data = brewery
+    document = Subject(study, answer, "", load_words())
+    named = {f"Layout {choice.label}": choice.layout.id for choice in document.choices}
+    assert list(named) == ["Layout 1", "Layout 2", "Layout 3"]
+    lines = {line.label: line.layout.id for line in lines_of(study, answer)}
+    assert lines.items() >= named.items() and set(lines) <= {*named, "Cheapest to buy"}
+    for sheet in opened(data, values=True):
+        told = {str(cell.value) for row in sheet for cell in row if cell.value is not None}
+        assert not any(re.match(r"(Layout [A-Z]|Rank \d)\b", text) for text in told)
+        # Where a layout is named with its id, number and id belong together.
+        for text in told:
+            found = re.match(r"(Layout \d): ([a-z0-9-]+)", text)
+            assert found is None or named[found[1]] == found[2]
+    places = {row[0].value: row for row in opened(data)["Summary"] if row[0].value}
+    first = str(places["Rank and letter in the recommendation"][2].value)
+    assert first == "1" or first.startswith("1, ")
