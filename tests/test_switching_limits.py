@@ -24,7 +24,6 @@ FAR = {"budget": 1e8, "people": 200.0, "ceiling": 30_000.0}
 TIGHT: dict[str, dict[LimitName, float]] = {
     "as it is": {},
     "tight": {"budget": 600_000, "people": 4, "ceiling": 3_353},
-    "few people": {"people": 3, "budget": 2_000_000},
     "low": {"ceiling": 3_200},
 }
 

@@ -58,6 +58,11 @@ def run(arguments: argparse.Namespace) -> int:
             from lineconfig.present.why import Explained, why_first_record
 
             record |= why_first_record(Explained(study, answer))
+        if study.need.phases:
+            from lineconfig.growth.carrying import carried
+            from lineconfig.present.later import later_records
+
+            record["later_years"] = later_records(carried(study, answer.known))
         if arguments.unbeaten:
             from lineconfig.present.unbeaten import unbeaten_records
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from lineconfig.demand import Demand, Shortfall, demand_of, shortfalls, worst
+from lineconfig.growth.carrying import Carried, carried
 from lineconfig.layout import Layout
+from lineconfig.present.later import later_text, verdict_of
 from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.placement import passed_over_sentence
 from lineconfig.present.text import VIEW_WORDS, differences, plain_name, short_amount, title_text
@@ -24,8 +26,10 @@ def recommendation_text(study: Study, answer: Recommendation) -> str:
     if answer.no_layout is not None:
         lines += no_layout_lines(answer.no_layout)
         return "\n".join(lines)
-    lines += _arrangement_table(study, answer)
-    lines += _overall_table(study, answer)
+    later = carried(study, answer.known) if study.need.phases else {}
+    lines += _arrangement_table(study, answer, later)
+    lines += _overall_table(study, answer, later)
+    lines += _later_note(study, later)
     lines += _counts(study, answer)
     lines += _defaults(study)
     lines += [
@@ -64,7 +68,7 @@ def _forced_text(demand: Demand) -> str:
     )
 
 
-def _arrangement_table(study: Study, answer: Recommendation) -> list[str]:
+def _arrangement_table(study: Study, answer: Recommendation, later: Later) -> list[str]:
     horizon = f"{study.need.horizon_years:g} years"
     lines = [
         f"Best of each kind of arrangement, {VIEW_WORDS[answer.view]}",
@@ -76,6 +80,7 @@ def _arrangement_table(study: Study, answer: Recommendation) -> list[str]:
     ]
     for letter, item in zip(LETTERS[:MOST_KINDS], answer.arrangements, strict=False):
         lines += _arrangement_rows(study, letter, item)
+        lines += _later_lines(study, later, item.layout, 5)
     if len(answer.arrangements) > MOST_KINDS:
         more = len(answer.arrangements) - MOST_KINDS
         lines.append(f"   and {more} more {'kind' if more == 1 else 'kinds'} (see --json)")
@@ -113,7 +118,7 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
     yield from wrapped(item.reason, 5)
 
 
-def _overall_table(study: Study, answer: Recommendation) -> list[str]:
+def _overall_table(study: Study, answer: Recommendation, later: Later) -> list[str]:
     first = answer.layouts[0].layout
     lines = [
         *heading(f"The {len(answer.layouts)} best of all, {VIEW_WORDS[answer.view]}"),
@@ -130,7 +135,34 @@ def _overall_table(study: Study, answer: Recommendation) -> list[str]:
             lines += wrapped(differences(study, first, layout), 3, 5)
         else:
             lines += wrapped(title_text(layout), 3, 5)
+        # What is as with the first need not be said ten times.
+        same = verdict_of(later.get(layout.id, ())) == verdict_of(later.get(first.id, ()))
+        if layout is first or not same:
+            lines += _later_lines(study, later, layout, 3)
     return lines
+
+
+Later = Mapping[str, Sequence[Carried]]
+"""What the shown layouts take in the later years, by id."""
+
+
+def _later_lines(study: Study, later: Later, layout: Layout, indent: int) -> list[str]:
+    found = later.get(layout.id, ())
+    return wrapped(later_text(study, found), indent, indent + 2) if found else []
+
+
+def _later_note(study: Study, later: Later) -> list[str]:
+    if not any(later.values()):
+        return []
+    return [
+        "",
+        *wrapped(
+            "The order counts today's need alone. `later`: whether the very line carries the years "
+            "of growth too (with change parts for the formats that come), or what must give; among "
+            "the best of all it is told where it is other than with the first. `lineconfig grow "
+            "BRIEF` plans what to buy now and what later."
+        ),
+    ]
 
 
 def _counts(study: Study, answer: Recommendation) -> list[str]:
