@@ -519,7 +519,7 @@ def _store_lines(study: Study, layout: Layout, stores: Stores) -> list[str]:
             (f"full goods, {row.goods_kg:,.0f} kg a pallet", row.goods),
         ):
             lines.append(
-                f"    {title:33}{pallets.per_week:>9.1f}{pallets.in_store:>10}{pallets.high:>6}"
+                f"    {title:33}{pallets.per_week:>9,.1f}{pallets.in_store:>10,}{pallets.high:>6}"
                 f"{area_text(pallets.area_m2):>8}"
             )
     assumed = ", as assumed" if stores.assumed else ""
