@@ -21,6 +21,7 @@ from lineconfig.commands import (
     print_no_layout,
     say_notes,
 )
+from lineconfig.errors import InputError, did_you_mean
 
 if TYPE_CHECKING:
     from lineconfig.layout import Layout
@@ -31,11 +32,19 @@ if TYPE_CHECKING:
 def add(commands: Any) -> None:
     """State the arguments."""
     parser = command(
-        commands, "show", run, "one layout in full",
-        "lineconfig show brief.yaml A --basis",
+        commands, "show", run, "one layout in full, on a screen or two, or by section",
+        "lineconfig show brief.yaml A --short",
     )  # fmt: skip
     add_brief(parser)
     add_layout(parser)
+    parts = parser.add_mutually_exclusive_group()
+    parts.add_argument(
+        "--short", action="store_true", help="what it takes to decide: a screen or two"
+    )
+    parts.add_argument(
+        "--section", metavar="NAME",
+        help="one section of the whole, by its heading or the beginning of it, such as money",
+    )  # fmt: skip
     parser.add_argument("--basis", action="store_true", help="where each figure comes from")
     add_view(parser)
     add_year(parser)
@@ -48,6 +57,11 @@ def run(arguments: argparse.Namespace) -> int:
     from lineconfig.rank import recommend
     from lineconfig.session import open_study
 
+    if arguments.json and (arguments.short or arguments.section is not None):
+        raise InputError.single(
+            "`--short` and `--section` shape the text: leave them out with `--json`",
+            file=arguments.brief,
+        )
     whole = open_study(arguments.brief, arguments.catalog)
     study = of_year(whole, arguments.year)
     say_notes(study.notes)
@@ -97,11 +111,35 @@ def _print_layout(
             record["basis"] = layout_basis(study, layout)
         print_json(record)
     else:
-        from lineconfig.present.layout import layout_text
-
-        print(layout_text(study, layout))
+        print(_told(study, layout, ranked, arguments))
         if arguments.basis:
             from lineconfig.present.sources import basis_text
 
             print(basis_text(study, layout))
     return ANSWERED
+
+
+def _told(
+    study: Study, layout: Layout, ranked: Ranked | None, arguments: argparse.Namespace
+) -> str:
+    """The text that was asked for.
+
+    Raises InputError for a section that there is not.
+    """
+    from lineconfig.present.layout import layout_text
+    from lineconfig.present.short import chosen_section, sections_of, short_text
+
+    if arguments.short:
+        return short_text(study, layout, ranked)
+    text = layout_text(study, layout)
+    wanted: str | None = arguments.section
+    if wanted is None:
+        return text
+    found = chosen_section(text, wanted)
+    if found is None:
+        titles = list(sections_of(text))
+        near = did_you_mean(wanted, [title.lower() for title in titles])
+        raise InputError.single(
+            f"no section {wanted!r}{near}; there are: {', '.join(titles)}", file="--section"
+        )
+    return found

@@ -58,13 +58,13 @@ def layout_text(study: Study, layout: Layout) -> str:
     lines += caution_lines(study, layout, findings)
     lines += assumed_lines(study)
     lines += [
-        "",
+        *heading("Prices"),
         *wrapped(
             "Prices are those of the catalogue and its overlays (the catalogue's own are invented; "
             "`--basis` says which). Not in them: compressor, cleaning plant, cooling, building "
-            "work."
+            "work.", 2,
         ),
-    ]
+    ]  # fmt: skip
     return "\n".join(lines)
 
 
