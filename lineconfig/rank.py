@@ -32,7 +32,17 @@ class Ranked:
     stays_first: float | None
     """Share of draws in which it is the first of those looked at."""
     reason: str
-    """One line: what speaks for it."""
+    """One line: what speaks for it; empty where nothing sets it apart."""
+    drawbacks: tuple[str, ...] = ()
+    """What speaks against it, beside the others or by itself."""
+
+    @property
+    def told(self) -> str:
+        """One line: what speaks for it, and what against."""
+        against = f"but {', '.join(self.drawbacks)}" if self.drawbacks else ""
+        if self.reason and against:
+            return f"{self.reason}, {against}"
+        return self.reason or against.removeprefix("but ") or "nothing sets it apart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +127,7 @@ def _ranked(
             net_present_value=_worth(study, layout, cheapest),
             stays_first=share,
             reason=reason_for(layout, layouts, cheapest),
+            drawbacks=drawbacks_of(layout, layouts[0]),
         )
         for rank, (layout, share) in enumerate(zip(layouts, sure.shares, strict=True), 1)
     )
@@ -148,14 +159,14 @@ SHARED_BY_MOST = 3
 """A strength that more layouts than this share is none."""
 
 
-def reason_for(layout: Layout, others: Sequence[Layout], cheapest: Layout) -> str:
-    """One line: in what the layout is best of these, and what it costs beside the first.
+NOT_RINSED, CASE_ONLY = "cans not rinsed", "date on the case only"
+"""Rinsing is advised nearly always, and a code on every container is commonly asked for so that it
+can be traced (common practice)."""
 
-    That cans are not rinsed is said first: rinsing is advised nearly always (common practice).
-    """
+
+def reason_for(layout: Layout, others: Sequence[Layout], cheapest: Layout) -> str:
+    """One line: in what the layout is best of these; empty for nothing."""
     said = []
-    if all(station.function != "rinse" for station in layout.stations):
-        said.append("cans not rinsed")
     if layout.id == cheapest.id:
         said.append("lowest first cost of all")
     for words, figure in STRENGTHS:
@@ -163,10 +174,34 @@ def reason_for(layout: Layout, others: Sequence[Layout], cheapest: Layout) -> st
         best = min(values)
         if round(figure(layout), 2) == best < max(values) and values.count(best) <= SHARED_BY_MOST:
             said.append(words)
-    first = others[0]
+    if layout is not others[0]:
+        change = _over_life(layout, others[0])
+        if change < 0:
+            said.append(f"{-change:.1%} cheaper over its life than the first")
+    return ", ".join(said)
+
+
+def drawbacks_of(layout: Layout, first: Layout) -> tuple[str, ...]:
+    """What speaks against a layout: no rinse, no code on the can, a higher cost of life."""
+    said = []
+    if all(station.function != "rinse" for station in layout.stations):
+        said.append(NOT_RINSED)
+    if codes_the_case_only(layout):
+        said.append(CASE_ONLY)
     if layout is not first:
-        cost, least = (item.money.life_cycle_cost.typical for item in (layout, first))
-        change = cost / least - 1
-        words = "dearer" if change >= 0 else "cheaper"
-        said.append(f"{abs(change):.1%} {words} over its life than the first")
-    return ", ".join(said) or "the one that fits"
+        change = _over_life(layout, first)
+        if change >= 0:
+            said.append(f"{change:.1%} dearer over its life than the first")
+    return tuple(said)
+
+
+def codes_the_case_only(layout: Layout) -> bool:
+    """Whether the date is printed on the case alone."""
+    places = [s.option.equipment.place for s in layout.stations if s.function == "code"]
+    return all(place == "on-case" for place in places)
+
+
+def _over_life(layout: Layout, first: Layout) -> float:
+    """What a layout costs more than the first over its life, as a share."""
+    cost, least = (item.money.life_cycle_cost.typical for item in (layout, first))
+    return cost / least - 1

@@ -12,7 +12,13 @@ from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.placement import passed_over_sentence
 from lineconfig.present.text import VIEW_WORDS, differences, plain_name, short_amount, title_text
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
-from lineconfig.rank import LETTERS, Ranked, Recommendation
+from lineconfig.rank import (
+    CASE_ONLY,
+    LETTERS,
+    Ranked,
+    Recommendation,
+    codes_the_case_only,
+)
 from lineconfig.robustness import DRAWS
 from lineconfig.rounding import area_text, cpm_text, hours_text
 from lineconfig.session import Study
@@ -30,6 +36,7 @@ def recommendation_text(study: Study, answer: Recommendation) -> str:
     lines += _arrangement_table(study, answer, later)
     lines += _overall_table(study, answer, later)
     lines += _later_note(study, later)
+    lines += _code_note(answer)
     lines += _counts(study, answer)
     lines += _defaults(study)
     lines += [
@@ -115,7 +122,7 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
         f"{cpm_text(layout.speed.effective[main]):>15}{mark:1}{area_text(layout.floor.area_m2):>7}"
         f"{short_amount(layout.money.life_cycle_cost.typical):>20}{item.stays_first or 0:>10.0%}"
     )
-    yield from wrapped(item.reason, 5)
+    yield from wrapped(item.told, 5)
 
 
 def _overall_table(study: Study, answer: Recommendation, later: Later) -> list[str]:
@@ -161,6 +168,29 @@ def _later_note(study: Study, later: Later) -> list[str]:
             "of growth too (with change parts for the formats that come), or what must give; among "
             "the best of all it is told where it is other than with the first. `lineconfig grow "
             "BRIEF` plans what to buy now and what later."
+        ),
+    ]
+
+
+def _code_note(answer: Recommendation) -> list[str]:
+    """What it means that the date stands on the case alone, where a shown line has it so."""
+    coders = {
+        station.option.id
+        for item in (*answer.layouts, *answer.arrangements)
+        if codes_the_case_only(item.layout)
+        for station in item.layout.stations
+        if station.function == "code"
+    }
+    if not coders:
+        return []
+    return [
+        "",
+        *wrapped(
+            f"`{CASE_ONLY}`: no code on the can itself. The trade commonly wants a code on every "
+            "container, so that it can be traced without its case, and local rules may "
+            "ask for one: ask before you order. "
+            f"`exclude: [{', '.join(sorted(coders))}]` in the brief leaves only lines that code "
+            "each container."
         ),
     ]
 

@@ -92,6 +92,7 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
         "title": layout.title,
         "kind": layout.family,
         "reason": ranked.reason if ranked else None,
+        "drawbacks": list(ranked.drawbacks) if ranked else None,
         "stations": [station_record(study, station) for station in layout.stations],
         "connections": connections(layout),
         "speed_cpm": {

@@ -423,7 +423,10 @@ def why_rows(subject: Subject) -> Iterator[Row]:
     study, layout = subject.study, subject.layout
     yield head("What speaks for it")
     if subject.ranked is not None:
-        yield _told(subject.ranked.reason)
+        yield _told(subject.ranked.reason or "It meets every rule and limit.")
+        if subject.ranked.drawbacks:
+            yield from (BLANK, head("What speaks against it"))
+            yield _told(", ".join(subject.ranked.drawbacks))
     if subject.first is not None and subject.first is not layout:
         yield from (BLANK, head("Instead of what the first has"))
         yield _told(differences(study, subject.first, layout))

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from lineconfig.choose.rules import length_text
 from lineconfig.present.text import differences, title_text
+from lineconfig.rank import codes_the_case_only
 from lineconfig.report.document import Block, Column, Paragraph, Section, Subheading, Table
 from lineconfig.report.subject import Choice, Subject
 from lineconfig.rounding import (
@@ -31,6 +32,11 @@ def choice_section(subject: Subject) -> Section:
         tell = _recommended if choice is subject.first else _alternative
         blocks += [Paragraph(text) for text in tell(subject, choice)]
         blocks += _too_slow(subject, choice)
+    if any(codes_the_case_only(choice.layout) for choice in subject.choices):
+        names = ", ".join(
+            choice.label for choice in subject.choices if codes_the_case_only(choice.layout)
+        )
+        blocks.append(Paragraph(words("choice.case_only", labels=names), "warning"))
     blocks.append(comparison(subject))
     return Section("choice", words("choice.title"), tuple(blocks))
 
@@ -63,9 +69,10 @@ def _recommended(subject: Subject, choice: Choice) -> Iterator[str]:
         yield words("choice.by_id", title=title)
     elif choice.ranked.rank == 1:
         by = words.of("by", subject.answer.view)
-        yield words("choice.best", title=title, by=by, reason=choice.ranked.reason)
+        yield words("choice.best", title=title, by=by)
     else:
-        yield words("choice.chosen", title=title, reason=choice.ranked.reason)
+        yield words("choice.chosen", title=title)
+    yield from _for_and_against(subject, choice)
     yield words(
         "choice.does",
         rated=cpm_text(main_speed(subject, choice, "rated")),
@@ -86,13 +93,21 @@ def _recommended(subject: Subject, choice: Choice) -> Iterator[str]:
         )
 
 
+def _for_and_against(subject: Subject, choice: Choice) -> Iterator[str]:
+    words, ranked = subject.words, choice.ranked
+    if ranked is None:
+        return
+    if ranked.reason:
+        yield words("choice.for_it", reason=ranked.reason)
+    if ranked.drawbacks:
+        yield words("choice.against_it", drawbacks=", ".join(ranked.drawbacks))
+
+
 def _alternative(subject: Subject, choice: Choice) -> Iterator[str]:
     words, study, first = subject.words, subject.study, subject.first
     other = differences(study, first.layout, choice.layout)
-    if choice.ranked is None:
-        yield words("choice.beside_no_reason", differences=other)
-    else:
-        yield words("choice.beside", differences=other, reason=choice.ranked.reason)
+    yield words("choice.beside", differences=other)
+    yield from _for_and_against(subject, choice)
     effective = main_speed(subject, choice, "effective")
     other_cpm = cpm_text(main_speed(subject, first, "effective"))
     people = people_text(subject, choice.record["crew"]["people"])

@@ -375,11 +375,11 @@ class WorkbenchScreen(BriefScreen):
         """The whole answer: the best of each kind, or the best of all."""
         study, answer = answered.study, answered.answer
         if self.all_of_all:
-            lines = numbered(lines_of_kinds(study, [(i.layout, i.reason) for i in answer.layouts]))
+            lines = numbered(lines_of_kinds(study, [(i.layout, i.told) for i in answer.layouts]))
             self._head(f"The {len(lines)} best of all, {VIEW_WORDS[answer.view]}")
             return lines
         moves = {change.family: change.move for change in self.changes}
-        lines = lines_of_kinds(study, [(i.layout, i.reason) for i in answer.arrangements])
+        lines = lines_of_kinds(study, [(i.layout, i.told) for i in answer.arrangements])
         self._head(heading_text(study, len(lines), answer.view))
         return [replace(line, move=moves.get(line.layout.family, "same")) for line in lines]
 
