@@ -11,6 +11,9 @@ from lineconfig.catalog import Function
 from lineconfig.choose.heights import HeightPlan
 from lineconfig.choose.options import Option
 
+CHAIN, BEND = "table-top-straight", "table-top-bend"
+"""Classes of the table-top chain between machines: straight pieces by the metre, quarter turns."""
+
 
 @dataclass(frozen=True, slots=True)
 class OwnedParts:
@@ -41,7 +44,7 @@ class Station:
     function: Function
     option: Option
     quantity: float
-    """Pieces; metres for conveyors."""
+    """Pieces; pieces of its class's length for straight chain."""
     price: Range
     """Machines and tracks; nothing where the client owns it."""
     parts: tuple[OwnedParts, ...]
@@ -71,6 +74,8 @@ class Station:
     """Person-minutes at the station for it."""
     tasks: tuple[tuple[Recurring, ...], ...]
     """What people do at it while it runs, by format; calls to stops are not among them."""
+    spare_cans: int | None = None
+    """Cans that it holds between its ends, where that is not its class's figure."""
 
     @property
     def calls_person(self) -> bool:
@@ -100,7 +105,14 @@ class Station:
     @property
     def holds_cans(self) -> int:
         """Cans that it holds between its ends."""
+        if self.spare_cans is not None:
+            return self.spare_cans
         return self.option.equipment.holds_cans
+
+    @property
+    def by_length(self) -> bool:
+        """Whether its quantity is a length: straight chain."""
+        return self.option.id == CHAIN
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,7 +110,7 @@ class Study:
         return Search(
             self.inquiry,
             self.joined,
-            Bundler(StationBuilder(self.inquiry), self.terms),
+            Bundler(StationBuilder(self.inquiry, may_bend=self.in_a_room), self.terms),
             self.terms,
             without=self.without if self.room is None else self.without | self.room.supersedes,
             cancel=self.cancel,
@@ -122,6 +122,11 @@ class Study:
         from lineconfig.floorplan.room import room_filter
 
         return room_filter(self.inquiry, self.without)
+
+    @property
+    def in_a_room(self) -> bool:
+        """Whether lines are placed, so that their plans say how much chain they have."""
+        return self.room is not None and self.room.site is not None
 
     @property
     def notes(self) -> tuple[Problem, ...]:
@@ -140,10 +145,19 @@ class Study:
         """Lines in order of the view, best first, worked out one by one.
 
         `only` narrows functions to some class ids. A life-cycle cost that some line is known to
-        have (`reached`) shortens the search. Lines that do not fit the room are left out.
+        have (`reached`) shortens the search. Lines that do not fit the room are left out; those
+        that do have the chain of their plan, which their place in the order counts.
         """
-        ranked = self.search.ranked(view or self.need.view, only, reached=reached)
-        return ranked if self.room is None else self.room.through(ranked)
+        view = view or self.need.view
+        ranked = self.search.ranked(view, only, reached=reached)
+        return ranked if self.room is None else self.room.through(ranked, self.search, view)
+
+    def any_found(
+        self, view: View, only: Mapping[str, frozenset[str]] | None = None
+    ) -> Iterator[Found]:
+        """The same lines in no particular order: each as soon as it is known to be valid."""
+        ranked = self.search.ranked(view, only)
+        return ranked if self.room is None else self.room.fitting(ranked, self.search, view)
 
     def layouts(
         self,
@@ -180,7 +194,7 @@ class Study:
     @cached_property
     def _any_that_fits(self) -> Found | None:
         views: tuple[View, ...] = ("first-cost", "floor")
-        return next((found for view in views for found in islice(self.found(view), 1)), None)
+        return next((found for view in views for found in islice(self.any_found(view), 1)), None)
 
     @cached_property
     def feasible(self) -> bool:
@@ -197,7 +211,7 @@ class Study:
         """Lines that meet every rule and limit; None where there are too many to count."""
         if self.combinations > MOST_COUNTED:
             return None
-        return sum(1 for _ in self.found("first-cost"))
+        return sum(1 for _ in self.any_found("first-cost"))
 
     @cached_property
     def cheapest(self) -> Layout | None:

@@ -19,13 +19,26 @@ Figures = tuple[float, float, float, float, float]
 OBJECTIVES = ("first_cost", "area_m2", "changeover_person_min", "run_hours", "labour")
 
 
-def objectives(search: Search, node: Node, *, exact: bool = False) -> Figures:
-    """The figures of OBJECTIVES that no line of the node undercuts.
+def figures_of(search: Search, found: Found) -> Figures:
+    """The figures of OBJECTIVES of one line."""
+    running = found.running
+    return (
+        round(sum(item.whole[0] for item in found.stated) / PARTS, DECIMALS),
+        round(sum(item.whole[1] for item in found.stated) / PARTS, DECIMALS),
+        round(sum(item.station.changeover_person_min for item in found.stated), DECIMALS),
+        round(running.run_hours, DECIMALS),
+        round(
+            search.terms.labour(running.run_hours, running.changeover_hours, running.people),
+            DECIMALS,
+        ),
+    )
 
-    `exact` is for a line that has been worked out: a bound keeps a little slack for rounding.
-    """
+
+def objectives(search: Search, node: Node) -> Figures:
+    """The figures of OBJECTIVES that no line of the node undercuts, a little slack for rounding
+    taken off."""
     triple = node.triple
-    slack = 1.0 if exact else 1 - BOUND_SLACK
+    slack = 1 - BOUND_SLACK
     return (
         round(sum(bundle.first_cost for bundle in triple) / PARTS, DECIMALS),
         round(sum(bundle.area for bundle in triple) / PARTS, DECIMALS),
@@ -89,8 +102,7 @@ def pareto_set(
         elif node.single:
             found = search.finish(node, "life-cycle-cost")
             if found is not None:
-                node.people, node.run_hours = found.running.people, found.running.run_hours
-                figures = objectives(search, node, exact=True)
+                figures = figures_of(search, found)
                 if not front.reaches(figures):
                     front.add(figures, found)
         else:

@@ -14,7 +14,7 @@ from __future__ import annotations
 import heapq
 import threading
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from typing import NamedTuple
 
@@ -61,7 +61,11 @@ class Running:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One line in the order of the search."""
+    """One line in the order of the search.
+
+    A line that is put into a room comes out of the search with the least chain between its
+    machines, which no plan undercuts; `Search.restated` makes of it the line that its plan has.
+    """
 
     key: Key
     cost: float
@@ -176,6 +180,31 @@ class Search:
         schemes = tuple(bundle.scheme for bundle in triple if bundle.scheme is not None)
         order = tuple(item.class_id for item in stated if item.station.function != "convey")
         return Found(key, cost, order, schemes, stated, running)
+
+    def restated(self, found: Found, stated: tuple[Stated, ...], view: View) -> Found | None:
+        """A line found with its conveyors as its plan has them; None where it breaks a limit then.
+
+        Speeds, people and hours stay as they are: chain has no stops of its own, and the buffer
+        that they count on is that of the least chain.
+        """
+        uses = map(sum, zip(*(item.uses for item in stated), strict=True))
+        if any(use > most for use, most in zip(uses, self.most_uses, strict=True)):
+            return None
+        terms, running = self.terms, found.running
+        yearly = terms.labour(running.run_hours, running.changeover_hours, running.people)
+        yearly += running.run_hours * sum(item.per_hour for item in stated)
+        cost = sum(item.standing for item in stated) + terms.annuity * yearly
+        match view:
+            case "life-cycle-cost":
+                key = rounded(cost, 0.0)
+            case "first-cost":
+                key = rounded(sum(item.whole[0] for item in stated) / PARTS, cost)
+            case "floor":
+                key = rounded(sum(item.whole[1] for item in stated) / PARTS, cost)
+            case "people" | "changeover":
+                key = rounded(found.key[0], cost)
+        # Sums in another order may fall short of the bound by less than a cent.
+        return replace(found, key=max(key, found.key), cost=cost, stated=stated)
 
     def check_cancelled(self) -> None:
         """Raise CancelledError where the search was called off."""

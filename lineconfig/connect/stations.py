@@ -23,7 +23,7 @@ from lineconfig.choose.options import UNLIMITED_CPM, Option
 from lineconfig.choose.sections import Scheme
 from lineconfig.choose.standing import Deck, Surroundings, may_need_platform
 from lineconfig.containers import Container, SupplyForm
-from lineconfig.layout import OwnedParts, Recurring, Station
+from lineconfig.layout import BEND, CHAIN, OwnedParts, Recurring, Station
 
 MM2_PER_M2 = 1e6
 ML_PER_LITRE = 1000.0
@@ -181,11 +181,63 @@ class Slot:
     stations: tuple[Station, ...]
 
 
-class StationBuilder:
-    """Builds the stations of section schemes; equal stations are built once."""
+@dataclass(frozen=True, slots=True)
+class LeastChain:
+    """What some joints come to at the least."""
 
-    def __init__(self, inquiry: Inquiry) -> None:
+    pieces: float
+    length_mm: float
+    area_m2: float
+    price: Range
+    power_kw: float
+    upkeep: float
+    """A year [currency]."""
+
+
+def least_chain(inquiry: Inquiry, joints: int, *, may_bend: bool = False) -> LeastChain:
+    """The straight chain of so many joints, each as short as it can be.
+
+    Where a plan may put a bend in place of a joint's straight chain (`may_bend`), the lesser of the
+    two in every respect: what no plan undercuts.
+    """
+    classes, habits = inquiry.catalog.classes, inquiry.habits
+    made: list[LeastChain] = []
+    for equipment in (classes[CHAIN], classes[BEND])[: 2 if may_bend else 1]:
+        size, utilities = equipment.size, equipment.utilities
+        assert size is not None
+        length_mm = float(size.length_mm if made else habits.joint_mm) * joints
+        pieces = length_mm / size.length_mm
+        price = price_range(equipment.price) * pieces
+        made.append(
+            LeastChain(
+                pieces,
+                length_mm,
+                length_mm * size.width_mm / MM2_PER_M2,
+                price,
+                float(utilities.power_kw) * pieces if utilities else 0.0,
+                float(equipment.upkeep or 0.0) * price.typical,
+            )
+        )
+    straight, least = made[0], made[-1]
+    return LeastChain(
+        straight.pieces,
+        straight.length_mm,
+        min(straight.area_m2, least.area_m2),
+        min(straight.price, least.price, key=lambda price: price.typical),
+        min(straight.power_kw, least.power_kw),
+        min(straight.upkeep, least.upkeep),
+    )
+
+
+class StationBuilder:
+    """Builds the stations of section schemes; equal stations are built once.
+
+    `may_bend` says that the lines are put into a room, where chain may turn.
+    """
+
+    def __init__(self, inquiry: Inquiry, *, may_bend: bool = False) -> None:
         self.inquiry = inquiry
+        self.may_bend = may_bend
         self._shapes = [shape_of(can) for can in inquiry.containers]
         self._changes: dict[str, tuple[float, int]] = {}
         self._platforms: dict[str, bool] = {}
@@ -468,35 +520,31 @@ class StationBuilder:
     def _joints(self, joints: int) -> Station:
         key = ("joints", joints)
         if key not in self._made:
-            equipment = self.inquiry.catalog.classes["table-top-straight"]
-            habits = self.inquiry.habits
+            equipment = self.inquiry.catalog.classes[CHAIN]
             assert equipment.size is not None
-            metres = joints * habits.joint_mm / equipment.size.length_mm
-            price = price_range(equipment.price) * metres
-            length_mm = joints * float(habits.joint_mm)
+            least = least_chain(self.inquiry, joints, may_bend=self.may_bend)
             formats = len(self.inquiry.containers)
-            utilities = equipment.utilities
             changeover_min, changing = self._change(equipment)
             self._made[key] = Station(
                 function="convey",
                 option=Option(equipment, (UNLIMITED_CPM,) * formats),
-                quantity=metres,
-                price=price,
+                quantity=least.pieces,
+                price=least.price,
                 parts=(),
                 rated_cpm=(UNLIMITED_CPM,) * formats,
                 minutes_per_can=(0.0,) * formats,
                 stops_per_can=0.0,
                 stop_min_per_can=0.0,
-                length_mm=length_mm,
+                length_mm=least.length_mm,
                 width_mm=float(equipment.size.width_mm),
                 height_mm=float(equipment.size.height_mm),
-                area_m2=length_mm * equipment.size.width_mm / MM2_PER_M2,
+                area_m2=least.area_m2,
                 infeed_mm=None,
                 discharge_mm=None,
-                power_kw=float(utilities.power_kw) * joints if utilities else 0.0,
+                power_kw=least.power_kw,
                 water_l_min=0.0,
                 air_l_min=0.0,
-                yearly={"upkeep": float(equipment.upkeep or 0.0) * price.typical},
+                yearly={"upkeep": least.upkeep},
                 changeover_min=changeover_min,
                 changeover_person_min=changeover_min * changing,
                 tasks=((),) * formats,

@@ -16,12 +16,13 @@ References
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from lineconfig.brief import View
 from lineconfig.choose.limits import LIMITS
 from lineconfig.connect.search import Found
 from lineconfig.explain.clashes import clashes
-from lineconfig.floorplan.room import FLOOR_PLAN, stations_of
+from lineconfig.floorplan.room import FLOOR_PLAN
 from lineconfig.session import Study
 
 Met = Callable[[frozenset[str]], frozenset[str] | None]
@@ -86,12 +87,13 @@ class Feasibility:
             return None
         study = self.study
         broken = {clash.rule for clash in clashes(study.inquiry, line, study.rules)}
-        if (
-            FLOOR_PLAN in self.all - active
-            and study.room is not None
-            and not study.room.fits(stations_of(line))
-        ):
-            broken.add(FLOOR_PLAN)
+        if FLOOR_PLAN in self.all - active and study.room is not None:
+            # With the chain that it has in the room it may cost too much, or take too much power.
+            stated = study.room.stated(line, study.terms)
+            placed = replace(line, stated=stated) if stated else line
+            over = {clash.rule for clash in clashes(study.inquiry, placed, ())}
+            if stated is None or over & self.all - broken:
+                broken.add(FLOOR_PLAN)
         self._met.append(self.all - broken)
         return self._met[-1]
 

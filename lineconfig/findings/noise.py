@@ -98,8 +98,10 @@ def extents_m(inquiry: Inquiry, layout: Layout) -> tuple[tuple[float, float], ..
         found.append((at_mm, at_mm + length_mm))
         at_mm += length_mm
         behind_filler = behind_filler or station.function == "fill"
-    for chain, following in zip_longest(chains, chains[1:]):
+    for chain, following in reversed(list(zip_longest(chains, chains[1:]))):
         end_mm = at_mm if following is None else found[following][0]
+        if following == chain + 1:
+            end_mm = found[following][1]  # straight pieces and bends of one section
         found[chain] = (found[chain][0], end_mm)
     return tuple((start / MM_PER_M, end / MM_PER_M) for start, end in found)
 

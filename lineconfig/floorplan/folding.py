@@ -19,6 +19,7 @@ from lineconfig.floorplan.plan import Hand, Turn
 from lineconfig.floorplan.shapes import (
     MOST_BENDS,
     Folder,
+    Joint,
     Outline,
     Shape,
     turned,
@@ -46,7 +47,7 @@ class Folded:
     ways: Ways
     length: int
     width: int
-    chain_mm: int
+    joints: tuple[Joint, ...]
 
 
 def oriented(shape: Shape, heading: int, hand: Hand) -> Shape:
@@ -70,7 +71,7 @@ def oriented(shape: Shape, heading: int, hand: Hand) -> Shape:
         ports = tuple((at(one), at(other)) for one, other in ports)
         if heading in (1, 3):
             length, width = width, length
-    return Shape(shape.turns, boxes, path, ports, length, width, shape.chain_mm)
+    return Shape(shape.turns, boxes, path, ports, length, width, shape.joints)
 
 
 def turns_of(shape: Shape, hand: Hand) -> tuple[Turn, ...]:
@@ -182,7 +183,7 @@ def _folded(shape: Shape, hand: Hand, found: tuple[Position, Ways]) -> Folded:
         ways,
         shape.length,
         shape.width,
-        shape.chain_mm,
+        shape.joints,
     )
 
 

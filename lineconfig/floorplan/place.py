@@ -8,6 +8,7 @@ from dataclasses import replace
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.rules import length_text
 from lineconfig.floorplan.blocks import Box, Line, down, line_of, up
+from lineconfig.floorplan.chain import as_built, owners_of
 from lineconfig.floorplan.fitting import Doorway, Fixture, Site
 from lineconfig.floorplan.folding import Folded, Shortage, fold
 from lineconfig.floorplan.packed import no_bed, on_the_bed, stowed_boxes, stowed_plan
@@ -22,6 +23,7 @@ from lineconfig.floorplan.plan import (
     Turn,
     Wall,
 )
+from lineconfig.floorplan.shapes import Joint
 from lineconfig.floorplan.ways import Rect, Room, area, contact, door_contact
 from lineconfig.layout import Station
 from lineconfig.need import Need
@@ -77,32 +79,47 @@ def _inside(doorway: Doorway, room: Room, depth: int) -> Rect:
 def stands(stations: Sequence[Station], inquiry: Inquiry) -> bool | None:
     """Whether a line fits its room, and its vehicle where it travels on one; None where the brief
     states neither."""
+    site = site_of(inquiry.need)
+    if site is not None:
+        return standing(stations, inquiry, site) is not None
     if no_bed(stations, inquiry) is not None:
         return False
-    site = site_of(inquiry.need)
-    if site is None:
-        return True if on_the_bed(stations, inquiry) else None
+    return True if on_the_bed(stations, inquiry) else None
+
+
+def standing(stations: Sequence[Station], inquiry: Inquiry, site: Site) -> tuple[Joint, ...] | None:
+    """What the joints of a line are made of where it stands in a room; None where it does not fit
+    there, or on its vehicle where it travels on one."""
     folded = fold(line_of(stations, inquiry), site)
     if folded is None:
-        return False
-    if inquiry.need.brief.mobility != "stowed":
-        return True
-    return stowed_boxes(stations, inquiry, site, folded) is not None
+        return None
+    mobility = inquiry.need.brief.mobility
+    if mobility != "fixed":
+        built = as_built(stations, folded.joints, inquiry)
+        if no_bed(built, inquiry) is not None:
+            return None
+        if mobility == "stowed" and stowed_boxes(built, inquiry, site, folded) is None:
+            return None
+    return folded.joints
 
 
 def place(stations: Sequence[Station], inquiry: Inquiry) -> Plan | NoPlan | None:
     """The plan of a line in its room, or what is short; None where the brief states no room.
 
-    Lengths are in [mm]. The smallest number of bends that fits is taken.
+    Lengths are in [mm]. Of several plans the one with the fewest bends is taken, of these the first
+    that fits; the same in every view, so that a line is one and the same under all of them. Line
+    and plan may be put together from the least chain of a line or from what its plan has.
     """
+    site = site_of(inquiry.need)
+    if site is None:
+        return no_bed(stations, inquiry)
+    line = line_of(stations, inquiry)
+    folded = fold(line, site)
+    if folded is not None:
+        stations = as_built(stations, folded.joints, inquiry)
     off = no_bed(stations, inquiry)
     if off is not None:
         return off
-    site = site_of(inquiry.need)
-    if site is None:
-        return None
-    line = line_of(stations, inquiry)
-    folded = fold(line, site)
     if folded is None:
         return shortage(line, site)
     plan = _plan(folded, line, site, stations, inquiry.need)
@@ -125,13 +142,12 @@ def place(stations: Sequence[Station], inquiry: Inquiry) -> Plan | NoPlan | None
 
 def _plan(folded: Folded, line: Line, site: Site, stations: Sequence[Station], need: Need) -> Plan:
     index = {station.function: place for place, station in enumerate(stations)}
-    chains = [place for place, station in enumerate(stations) if station.function == "convey"]
-    owners = _joint_owners(line, stations, chains)
+    owners = owners_of(stations)
     rectangles = []
     for box in folded.boxes:
         owner = index.get(box.function)  # type: ignore[call-overload]
-        if box.joint >= 0 and box.joint < len(owners):
-            owner = owners[box.joint]
+        if box.joint >= 0:
+            owner = owners.get((box.joint, box.note == "bend"))
         rectangles.append(
             Rectangle(
                 owner,
@@ -181,25 +197,13 @@ def _plan(folded: Folded, line: Line, site: Site, stations: Sequence[Station], n
             (Port(float(ax), float(ay)), Port(float(bx), float(by)))
             for (ax, ay), (bx, by) in folded.ports
         ),
-        chain_mm=float(folded.chain_mm),
+        chain_mm=float(sum(joint.straight for joint in folded.joints)),
         notes=tuple(notes),
     )
 
 
 def _corner(wall: Wall) -> str:
     return "south" if wall in ("west", "east") else "west"
-
-
-def _joint_owners(line: Line, stations: Sequence[Station], chains: list[int]) -> list[int]:
-    """The conveyor station of each joint: every section pays for its own."""
-    owners: list[int] = []
-    joints = len(line.blocks)
-    for chain in chains:
-        count = round(stations[chain].length_mm / line.joint)
-        owners += [chain] * count
-    if chains:
-        owners += [chains[-1]] * max(0, joints - len(owners))
-    return owners
 
 
 def _label(box: Box, stations: Sequence[Station], owner: int | None) -> str:

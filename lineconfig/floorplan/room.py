@@ -1,16 +1,27 @@
-"""The room as a rule: which of the lines that a search gives out stand in it."""
+"""The room as a rule: which of the lines that a search gives out stand in it, and in what order.
+
+A search knows a line by the least chain between its machines. Where it stands it has the chain and
+the bends of its plan, and costs, takes power and floor accordingly: never less. So lines come from
+the search in the order of a bound, wait here with their own figures, and are given out when the
+bound of what comes next has caught up: nothing unseen can come before them.
+"""
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Iterator, Sequence
 from typing import Any, cast
 
 from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
-from lineconfig.connect.search import Found, Node, Search
+from lineconfig.connect.bundles import Stated, state
+from lineconfig.connect.search import Found, Key, Node, Search
+from lineconfig.connect.terms import Terms
 from lineconfig.floorplan.blocks import Line, line_of, up
+from lineconfig.floorplan.chain import as_built
 from lineconfig.floorplan.folding import tried
-from lineconfig.floorplan.place import site_of, stands
+from lineconfig.floorplan.place import site_of, standing, stands
+from lineconfig.floorplan.shapes import Joint
 from lineconfig.floorplan.stowing import Module, modules_of
 from lineconfig.layout import Station
 
@@ -31,8 +42,13 @@ MOST_SHAPES = 30_000
 """Shapes in a row that may be folded in vain before a list ends: some seconds of work."""
 MOST_UNBEATEN = 3000
 """The same on the way to the lines that no other beats."""
+PARETO_VIEW: View = "life-cycle-cost"
+"""In which the search works those out: their figures do not depend on it."""
 
 
+Stood = tuple[Joint, ...] | None
+"""The joints of a line as its plan has them, none where it travels without a room; None for a line
+that does not fit."""
 Geometry = tuple[Line | None, tuple[Module, ...] | None]
 """A line as it stands, and as it is packed; None where that does not matter."""
 
@@ -42,7 +58,8 @@ class RoomFilter:
 
     def __init__(self, inquiry: Inquiry) -> None:
         self.inquiry = inquiry
-        self.supersedes = SUPERSEDED if site_of(inquiry.need) is not None else frozenset[str]()
+        self.site = site_of(inquiry.need)
+        self.supersedes = SUPERSEDED if self.site is not None else frozenset[str]()
         """Limits of the search that this one makes needless."""
         self.passed_over: set[tuple[str, ...]] = set()
         """Lines that meet every other rule and do not fit, so far."""
@@ -50,7 +67,8 @@ class RoomFilter:
         """Whether some list ended early because too many lines in a row did not fit."""
         self._geometries: dict[object, object] = {}
         """By a line's classes: what decides whether it fits."""
-        self._known: dict[object, bool] = {}
+        self._known: dict[object, Stood] = {}
+        self._any_fits = False
         self._refused = 0
 
     def geometry(self, stations: Sequence[Station]) -> object:
@@ -63,7 +81,7 @@ class RoomFilter:
             inquiry = self.inquiry
             packed = inquiry.need.brief.mobility != "fixed"
             self._geometries[classes] = (
-                line_of(stations, inquiry) if site_of(inquiry.need) is not None else None,
+                line_of(stations, inquiry) if self.site is not None else None,
                 modules_of(stations, up(inquiry.habits.joint_mm)) if packed else None,
             )
         return self._geometries[classes]
@@ -71,20 +89,42 @@ class RoomFilter:
     def effort(self, geometry: object) -> int:
         """Shapes that were looked at for a geometry."""
         line, _ = cast(Geometry, geometry)
-        site = site_of(self.inquiry.need)
-        return 0 if line is None or site is None else tried(line, site).shapes
+        return 0 if line is None or self.site is None else tried(line, self.site).shapes
 
     def fits(self, stations: Sequence[Station]) -> bool:
         """Whether a line fits."""
+        return self.joints(stations) is not None
+
+    def joints(self, stations: Sequence[Station]) -> Stood:
+        """The joints of a line where it stands; None where it does not fit."""
         geometry = self.geometry(stations)
         if geometry not in self._known:
-            self._known[geometry] = self.stood(stations, geometry)
-            self._refused += not self._known[geometry]
+            found = self._known[geometry] = self.stood(stations, geometry)
+            self._any_fits |= found is not None
+            self._refused += found is None
         return self._known[geometry]
 
-    def stood(self, stations: Sequence[Station], geometry: object) -> bool:
-        """Whether a line of this geometry fits, tried anew."""
-        return stands(stations, self.inquiry) is not False
+    def stood(self, stations: Sequence[Station], geometry: object) -> Stood:
+        """The same for a line of this geometry, tried anew."""
+        if self.site is not None:
+            return standing(stations, self.inquiry, self.site)
+        return () if stands(stations, self.inquiry) is not False else None
+
+    def built(self, found: Found, search: Search, view: View) -> Found | None:
+        """A line with the chain of its plan; None where it does not fit, or breaks a limit then."""
+        stated = self.stated(found, search.terms)
+        if stated is None or stated == found.stated:
+            return None if stated is None else found
+        return search.restated(found, stated, view)
+
+    def stated(self, found: Found, terms: Terms) -> tuple[Stated, ...] | None:
+        """What a line has where it stands; None where it does not fit."""
+        joints = self.joints(stations_of(found))
+        if not joints:
+            return None if joints is None else found.stated
+        known = {item.station: item for item in found.stated}
+        stations = as_built([item.station for item in found.stated], joints, self.inquiry)
+        return tuple(known.get(station) or state(station, terms) for station in stations)
 
     def unbeaten(self, search: Search) -> list[Found]:
         """The Pareto set of the lines that fit.
@@ -97,18 +137,36 @@ class RoomFilter:
             return [found for _, found in pareto_set(cast(Search, _FittingSearch(search, self)))]
         except _TooManyError:
             self.given_up = True
-            return [found for _, found in pareto_set(search) if self.fits(stations_of(found))]
+            lines = (self.built(found, search, PARETO_VIEW) for _, found in pareto_set(search))
+            return [found for found in lines if found is not None]
 
-    def through(self, lines: Iterator[Found]) -> Iterator[Found]:
-        """The lines that fit, in the order in which they come."""
+    def through(self, lines: Iterator[Found], search: Search, view: View) -> Iterator[Found]:
+        """The lines that fit, in the order of the view, out of all in the order of their bounds.
+
+        Where the list is given up, those that have come so far, in order.
+        """
+        return self._let_through(lines, search, view, ordered=True)
+
+    def fitting(self, lines: Iterator[Found], search: Search, view: View) -> Iterator[Found]:
+        """The lines that fit, each with the chain of its plan, as they come."""
+        return self._let_through(lines, search, view, ordered=False)
+
+    def _let_through(
+        self, lines: Iterator[Found], search: Search, view: View, *, ordered: bool
+    ) -> Iterator[Found]:
+        waiting: list[tuple[Key, tuple[str, ...], Found]] = []
         refused: set[object] = set()
         lines_refused = shapes = 0
         for found in lines:
+            while waiting and (not ordered or waiting[0][:2] <= (found.key, found.order)):
+                yield heapq.heappop(waiting)[-1]
             stations = stations_of(found)
             if self.fits(stations):
                 refused.clear()
                 lines_refused = shapes = 0
-                yield found
+                built = self.built(found, search, view)
+                if built is not None:
+                    heapq.heappush(waiting, (built.key, built.order, built))
                 continue
             self.passed_over.add(found.order)
             geometry = self.geometry(stations)
@@ -117,10 +175,12 @@ class RoomFilter:
                 shapes += self.effort(geometry)
             lines_refused += 1
             most = MOST_REFUSED if self._refused <= MOST_IN_ALL else FEW
-            most_lines = MOST_LINES if any(self._known.values()) else MOST_AT_FIRST
+            most_lines = MOST_LINES if self._any_fits else MOST_AT_FIRST
             if len(refused) > most or lines_refused > most_lines or shapes > MOST_SHAPES:
                 self.given_up = True
-                return
+                break
+        while waiting:
+            yield heapq.heappop(waiting)[-1]
 
 
 class _TooManyError(Exception):
@@ -141,8 +201,10 @@ class _FittingSearch:
     def finish(self, node: Node, view: View) -> Found | None:
         """The line of a node; None where it breaks a limit or does not fit."""
         found = self._search.finish(node, view)
-        if found is None or self._room.fits(stations_of(found)):
-            return found
+        if found is None:
+            return None
+        if self._room.fits(stations_of(found)):
+            return self._room.built(found, self._search, view)
         self._refused += 1
         if self._refused > MOST_UNBEATEN:
             raise _TooManyError

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from lineconfig.floorplan.blocks import Block, Box, Line, Point
 from lineconfig.floorplan.plan import Turn
@@ -33,6 +34,14 @@ WORDS = ("L", "R", "LL", "RR")
 
 
 Rects = list[Rect]
+
+
+class Joint(NamedTuple):
+    """The chain between two blocks."""
+
+    straight: int
+    """Straight chain, bends apart [mm]."""
+    bends: int
 
 
 @dataclass(slots=True)
@@ -89,8 +98,8 @@ class Shape:
     ports: tuple[tuple[Point, Point], ...]
     length: int
     width: int
-    chain_mm: int
-    """Straight chain between blocks, bends apart."""
+    joints: tuple[Joint, ...]
+    """What each joint is made of."""
 
 
 AHEAD: tuple[Point, ...] = ((1, 0), (0, 1), (-1, 0), (0, -1))
@@ -453,9 +462,6 @@ class Folder:
                     (_at(run.out, heading, x, y), moved[0]),
                     (_at(far, heading, x, y), frames[place + 1][1]),
                 ]
-        chain_mm = sum(
-            max(box.x1 - box.x0, box.y1 - box.y0) for box in boxes if box.note == "chain"
-        )
         x0, y0, x1, y1 = extent_of(boxes)
         return Shape(
             outline.turns,
@@ -464,8 +470,25 @@ class Folder:
             tuple(((ax - x0, ay - y0), (bx - x0, by - y0)) for (ax, ay), (bx, by) in ports),
             x1 - x0,
             y1 - y0,
-            chain_mm,
+            self.chains(outline),
         )
+
+    def chains(self, outline: Outline) -> tuple[Joint, ...]:
+        """What each joint of a fold is made of."""
+        straights = iter(outline.straights)
+        frames = iter(outline.frames)
+        run, *_ = next(frames)
+        made = []
+        for place, (word, _) in enumerate(outline.joints):
+            if not word:
+                made.append(Joint(self.straight(place, outline.end), 0))
+                continue
+            before, (run, *_) = run, next(frames)
+            straight = sum(next(straights))
+            if len(word) > 1:  # the cross piece; its bends stand off both machines
+                straight += before.lead_out + run.lead_in
+            made.append(Joint(straight, len(word)))
+        return tuple(made)
 
     def _turn(
         self, run: Run, following: Run, word: str, straight: Point, joint: int

@@ -35,16 +35,13 @@ class Module:
 
 
 def modules_of(stations: Sequence[Station], joint_mm: int) -> tuple[Module, ...]:
-    """The pieces of a line; chain in pieces of a joint's length, laid side by side."""
+    """The pieces of a line; chain in pieces of a joint's length, and its bends, side by side."""
     made = []
-    chain = 0.0
     for station in stations:
         size = station.option.equipment.size
         if size is None:
             continue
-        if station.function == "convey":
-            chain += station.length_mm
-        elif station.length_mm > 0:
+        if station.function != "convey" and station.length_mm > 0:
             made.append(
                 Module(
                     station.function,
@@ -53,12 +50,14 @@ def modules_of(stations: Sequence[Station], joint_mm: int) -> tuple[Module, ...]
                     up(size.height_mm),
                 )
             )
-    conveyor = next((s for s in stations if s.function == "convey"), None)
-    if conveyor is not None and chain:
-        pieces = -(-up(chain) // joint_mm)
-        made.append(
-            Module("convey", joint_mm, pieces * up(conveyor.width_mm), up(conveyor.height_mm))
-        )
+    for straight in (True, False):
+        chain = [s for s in stations if s.function == "convey" and s.by_length is straight]
+        if not chain:
+            continue
+        length = up(sum(station.length_mm for station in chain))
+        each = joint_mm if straight else up(length / sum(station.quantity for station in chain))
+        across = -(-length // each) * up(chain[0].width_mm)
+        made.append(Module("convey", each, across, up(chain[0].height_mm)))
     return tuple(made)
 
 

@@ -90,7 +90,7 @@ def _station_lines(study: Study, layout: Layout) -> list[str]:
         rated = cpm_text(speed) if math.isfinite(speed) else "-"
         infeed = "-" if station.infeed_mm is None else mm_text(station.infeed_mm)
         price = "owned" if station.option.owned else amount_text(station.first_cost.typical)
-        pieces = f"{station.quantity:.0f}" + (" m" if station.function == "convey" else "")
+        pieces = f"{station.quantity:.3g}" + (" m" if station.by_length else "")
         lines += named_row(
             f"{number:<3}", station.option.equipment.name, 40,
             # A blank before the price, whatever its digits.

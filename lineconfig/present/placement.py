@@ -91,12 +91,11 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
     )
     chain = chain_of(plan, layout.stations, study.inquiry)
     more = "more" if chain.beyond >= 0 else "less"
+    beyond = f", {amount_text(abs(chain.beyond))} {more} than in a straight line" if chain.beyond else ""
     lines += wrapped(
         f"Chain between the machines: {chain.straight_mm / 1000:,.1f} m straight, "
-        f"{chain.bends} bends, {chain.holds_cans} cans when full; "
-        f"{amount_text(abs(chain.beyond))} {more} to buy than the "
-        f"{amount_text(chain.counted.typical)} that the first cost counts for joints in a straight "
-        "line.",
+        f"{chain.bends} {'bend' if chain.bends == 1 else 'bends'}, {chain.holds_cans} cans when "
+        f"full; {amount_text(chain.price.typical)} to buy{beyond}, counted in every figure.",
         2,
     )
     for note in plan.notes:

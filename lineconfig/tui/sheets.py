@@ -130,7 +130,7 @@ def flow_rows(subject: Subject) -> list[Row]:
             if station.first_cost.typical >= 10_000 else f"{station.first_cost.typical:,.0f}"
         )  # fmt: skip
         count = f" x {station.quantity:.0f}" if station.quantity > 1 else ""
-        if station.function == "convey":
+        if station.by_length:
             count = f", {station.quantity:.1f} m"
         text = (
             f"{number + 1:>2}  {clipped(station.option.equipment.name + count, name_width)}"

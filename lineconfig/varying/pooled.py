@@ -22,7 +22,7 @@ from lineconfig.connect.bundles import Bundler
 from lineconfig.connect.hours import Hours
 from lineconfig.connect.search import Search
 from lineconfig.connect.stations import StationBuilder
-from lineconfig.floorplan.room import RoomFilter, room_filter
+from lineconfig.floorplan.room import RoomFilter, Stood, room_filter
 from lineconfig.layout import Station
 from lineconfig.need import Need
 from lineconfig.session import Study
@@ -73,14 +73,14 @@ class _RememberingRoom(RoomFilter):
     """A room that each geometry is tried in once; what it counts is as in a room of its own."""
 
     def __init__(
-        self, inquiry: Inquiry, geometries: dict[object, object], stood: dict[object, bool]
+        self, inquiry: Inquiry, geometries: dict[object, object], stood: dict[object, Stood]
     ) -> None:
         super().__init__(inquiry)
         self._geometries = geometries
         self._stood = stood
 
-    def stood(self, stations: Sequence[Station], geometry: object) -> bool:
-        """Whether a line of this geometry fits, tried where nobody has."""
+    def stood(self, stations: Sequence[Station], geometry: object) -> Stood:
+        """How a line of this geometry stands, tried where nobody has."""
         if geometry not in self._stood:
             self._stood[geometry] = super().stood(stations, geometry)
         return self._stood[geometry]
@@ -92,13 +92,13 @@ class Pool:
 
     sections: dict[Any, list[Scheme]] = field(default_factory=dict)
     schemes: dict[Any, Scheme] = field(default_factory=dict)
-    builders: dict[str, StationBuilder] = field(default_factory=dict)
+    builders: dict[tuple[str, bool], StationBuilder] = field(default_factory=dict)
     hours: dict[str, Hours] = field(default_factory=dict)
     bundlers: dict[tuple[Any, ...], Bundler] = field(default_factory=dict)
     geometries: dict[str, dict[object, object]] = field(default_factory=dict)
     """By what stations depend on: how the lines looked at stand."""
-    rooms: dict[str, dict[object, bool]] = field(default_factory=dict)
-    """By room: which geometries fit."""
+    rooms: dict[str, dict[object, Stood]] = field(default_factory=dict)
+    """By room: how geometries stand in it."""
 
 
 @dataclass(eq=False)
@@ -144,13 +144,14 @@ class PooledStudy(Study):
     def search(self) -> Search:
         """The search over the joined schemes."""
         need, pool = self.need, self.pool
-        seen = _plain(need, rules=False)
-        key = (seen, need.wage_per_h, need.horizon_years, need.discount_rate)
-        if seen not in pool.builders:
-            pool.builders[seen] = StationBuilder(self.inquiry)
+        seen, placed = _plain(need, rules=False), self.in_a_room
+        key = (seen, placed, need.wage_per_h, need.horizon_years, need.discount_rate)
+        if seen not in pool.hours:
             pool.hours[seen] = Hours(self.terms)
+        if (seen, placed) not in pool.builders:
+            pool.builders[seen, placed] = StationBuilder(self.inquiry, may_bend=placed)
         if key not in pool.bundlers:
-            pool.bundlers[key] = Bundler(pool.builders[seen], self.terms)
+            pool.bundlers[key] = Bundler(pool.builders[seen, placed], self.terms)
         bundler = pool.bundlers[key]
         return Search(
             self.inquiry, self.joined, bundler, self.terms,

@@ -35,9 +35,11 @@ AHEAD_OF_FILLER = ("lower", "rinse")
 """From the filler on, the machines that cans pass through."""
 BESIDE = ("supply", "wrap")
 """They stand beside the line: floor, but no length of the line."""
-CHAIN = "table-top-straight"
+CHAIN, BEND = "table-top-straight", "table-top-bend"
 MILLION = 1_000_000
 
+Drawn = tuple[float, int]
+"""Chain of a line as its plan draws it: straight length [mm] and bends."""
 Price = tuple[float, float, float]
 """Low, typical and high [currency]."""
 
@@ -221,8 +223,9 @@ class Arithmetic:
             )  # fmt: skip
         return self._plans[key]
 
-    def pieces(self, line: Mapping[str, Candidate]) -> list[Piece]:
-        """Every function of a line in the order of the line, chains last."""
+    def pieces(self, line: Mapping[str, Candidate], drawn: Drawn | None = None) -> list[Piece]:
+        """Every function of a line in the order of the line, chains last: as they are drawn, or the
+        least there can be."""
         infeed_mm = line["fill"].infeed_mm
         assert infeed_mm is not None
         made = self.section(line, infeed_mm)
@@ -231,7 +234,7 @@ class Arithmetic:
         packing = sum(1 for piece in standing if piece.function in PACKING)
         if len(standing) > 1:
             runs = (packing > 0) + (len(standing) - packing > 1)
-            made.append(self.chains(len(standing) - 1, runs))
+            made.append(self.chains(len(standing) - 1, runs, drawn))
         return made
 
     def section(self, line: Mapping[str, Candidate], infeed_mm: float | None) -> list[Piece]:
@@ -480,26 +483,38 @@ class Arithmetic:
             ),
         }
 
-    def chains(self, number: int, runs: int) -> Piece:
-        """So many chains in so many runs; each run is set by itself at a changeover."""
-        key = (CHAIN, number, runs)
+    def chains(self, number: int, runs: int, drawn: Drawn | None = None) -> Piece:
+        """So many chains in so many runs; each run is set by itself at a changeover.
+
+        In a straight line each as short as can be, in a plan as it is drawn there.
+        """
+        key = (CHAIN, number, runs, drawn)
         if key in self._pieces:
             return self._pieces[key]
-        item = self.catalog.classes[CHAIN]
-        assert item.size is not None
-        length_mm = number * self.habits.joint_mm
-        price = added((0.0, 0.0, 0.0), price_of(item.price), length_mm / item.size.length_mm)
+        item, bend = self.catalog.classes[CHAIN], self.catalog.classes[BEND]
+        assert item.size is not None and bend.size is not None
+        straight_mm, bends = drawn or (number * self.habits.joint_mm, 0)
+        metres = straight_mm / item.size.length_mm
+        straight_price = added((0.0, 0.0, 0.0), price_of(item.price), metres)
+        price = added(straight_price, price_of(bend.price), bends)
+        kw = [each.utilities.power_kw if each.utilities else 0.0 for each in (item, bend)]
         none = tuple(0.0 for _ in self.cans)
         piece = Piece(
             class_id=CHAIN,
             function="convey",
             equipment_price=price,
-            flow_mm=length_mm,
-            area_m2=length_mm / 1000 * item.size.width_mm / 1000,
-            power_kw=number * item.utilities.power_kw if item.utilities else 0.0,
+            flow_mm=straight_mm + bends * bend.size.length_mm,
+            area_m2=(
+                straight_mm * item.size.width_mm + bends * bend.size.length_mm * bend.size.width_mm
+            )
+            / MILLION,
+            power_kw=metres * kw[0] + bends * kw[1],
             water_l_min=0.0,
             air_l_min=0.0,
-            yearly={"upkeep": (item.upkeep or 0.0) * price[1]},
+            yearly={
+                "upkeep": (item.upkeep or 0.0) * straight_price[1]
+                + (bend.upkeep or 0.0) * (price[1] - straight_price[1])
+            },
             minutes=none,
             always=False,
             stops=0.0,
@@ -548,9 +563,9 @@ class Arithmetic:
             self._speeds[key] = line_effective_speed(*machines, before, after).estimate_cpm
         return self._speeds[key]
 
-    def figures(self, line: Mapping[str, Candidate]) -> Figures:
-        """What a line comes to."""
-        return self.total(self.pieces(line))
+    def figures(self, line: Mapping[str, Candidate], drawn: Drawn | None = None) -> Figures:
+        """What a line comes to, with the least chain or with that of its plan."""
+        return self.total(self.pieces(line, drawn))
 
     def running(
         self, sections: Sequence[Sequence[Piece]]

@@ -11,16 +11,21 @@ from collections.abc import Iterator, Mapping
 
 from lineconfig.brief import Door
 from lineconfig.catalog import Catalog, EquipmentClass
+from lineconfig.choose.inquiry import Inquiry
 from lineconfig.layout import Layout
 from lineconfig.need import Format, Need
-from tests.oracle.arithmetic import CHAIN, FLOW, Arithmetic, Candidate
+from tests.oracle.arithmetic import BEND, CHAIN, FLOW, Arithmetic, Candidate, Drawn
+from tests.oracle.placed import ESTIMATES, Unplaced, drawn_of, has_room
 
 CLOSE = 1e-6
 
 
 def recheck(layout: Layout, need: Need, catalog: Catalog) -> list[str]:
     """Everything that is wrong with a shown layout; nothing where all is well."""
-    arithmetic = Arithmetic(need, catalog)
+    arithmetic = Arithmetic(need, catalog, ESTIMATES if has_room(need) else ())
+    drawn = drawn_of(layout.stations, Inquiry(need, catalog))
+    if isinstance(drawn, Unplaced):
+        return [f"does not stand in the room: {drawn.sentence}"]
     chosen = [catalog.classes[class_id] for class_id in layout.classes]
     if sorted(item.function for item in chosen) != sorted(FLOW):
         return ["not one class for each function"]
@@ -31,7 +36,7 @@ def recheck(layout: Layout, need: Need, catalog: Catalog) -> list[str]:
     return [
         *broken_rules(line, need, catalog),
         *_wrong_heights(layout, line, need, catalog),
-        *_wrong_figures(layout, line, arithmetic),
+        *_wrong_figures(layout, line, arithmetic, drawn),
         *_wrong_posts(layout, catalog),
         *_broken_limits(layout, arithmetic),
     ]
@@ -336,18 +341,24 @@ def _wrong_heights(
 
 
 def _wrong_figures(
-    layout: Layout, line: Mapping[str, Candidate], arithmetic: Arithmetic
+    layout: Layout, line: Mapping[str, Candidate], arithmetic: Arithmetic, drawn: Drawn | None
 ) -> Iterator[str]:
     """Figures that are shown and that another arithmetic does not arrive at."""
-    figures, need = arithmetic.figures(line), arithmetic.need
+    figures, need = arithmetic.figures(line, drawn), arithmetic.need
     if layout.classes != figures.classes:
         yield "order of the classes"
     present = [name for name in figures.classes if not arithmetic.catalog.classes[name].absent]
     machines = [s.option.id for s in layout.stations if s.function != "convey"]
     if machines != present:
         yield "stations are not the chosen classes"
-    if any(s.option.id != CHAIN for s in layout.stations if s.function == "convey"):
+    joined = [s for s in layout.stations if s.function == "convey"]
+    if any(s.option.id not in (CHAIN, BEND) for s in joined):
         yield "joined by something else"
+    if drawn is not None:
+        metres = sum(s.length_mm for s in joined if s.option.id == CHAIN)
+        bends = sum(s.quantity for s in joined if s.option.id == BEND)
+        if not (math.isclose(metres, drawn[0], abs_tol=CLOSE) and bends == drawn[1]):
+            yield "other chain than is drawn"
     people = max(1, layout.crew.people)
     pairs: dict[str, tuple[float, float]] = {
         "first cost, low": (layout.money.first_cost.low, figures.first_cost[0]),

@@ -8,6 +8,7 @@ from typing import Any
 
 from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
+from lineconfig.layout import CHAIN
 from lineconfig.present.schedule import weeks_text
 from lineconfig.present.text import plain_name
 from lineconfig.quantities import feet_and_inches
@@ -65,12 +66,12 @@ def _station_rows(subject: Subject) -> Iterator[tuple[str, ...]]:
         name = station["name"]
         speed = station["rated_cpm"][main]
         size = [station["size_mm"][side] for side in ("length", "width", "height")]
-        pieces = f"{station['quantity']:.0f}"
+        pieces = f"{station['quantity']:.3g}"
         yield (
             str(number),
             words("flow.owned", name=name) if station["existing"] else name,
             subject.function(station["function"]),
-            words("flow.metres", count=pieces) if station["function"] == "convey" else pieces,
+            words("flow.metres", count=pieces) if station["class"] == CHAIN else pieces,
             unknown if speed is None else cpm_text(speed),
             " × ".join(mm_text(side) for side in size) if size[0] else unknown,
             *(
