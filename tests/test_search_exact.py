@@ -127,6 +127,8 @@ def test_each_example_is_the_joined_enumeration(name: str) -> None:
         assert study.combinations == combinations
         same(study.found(view), expected)  # type: ignore[arg-type]
     for layout in study.best(TOP) + study.arrangements():
+        assert recheck(layout, need, asked.catalog, placed=False) == []
+    for layout in Study(need, asked.catalog).best(TOP):
         assert recheck(layout, need, asked.catalog) == []
 
 

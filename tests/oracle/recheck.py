@@ -20,10 +20,13 @@ from tests.oracle.placed import ESTIMATES, Unplaced, drawn_of, has_room
 CLOSE = 1e-6
 
 
-def recheck(layout: Layout, need: Need, catalog: Catalog) -> list[str]:
-    """Everything that is wrong with a shown layout; nothing where all is well."""
-    arithmetic = Arithmetic(need, catalog, ESTIMATES if has_room(need) else ())
-    drawn = drawn_of(layout.stations, Inquiry(need, catalog))
+def recheck(layout: Layout, need: Need, catalog: Catalog, *, placed: bool = True) -> list[str]:
+    """Everything that is wrong with a shown layout; nothing where all is well.
+
+    One that is not `placed` was found with the floor plan left aside: it has the least chain.
+    """
+    arithmetic = Arithmetic(need, catalog, ESTIMATES if placed and has_room(need) else ())
+    drawn = drawn_of(layout.stations, Inquiry(need, catalog)) if placed else None
     if isinstance(drawn, Unplaced):
         return [f"does not stand in the room: {drawn.sentence}"]
     chosen = [catalog.classes[class_id] for class_id in layout.classes]
@@ -349,7 +352,7 @@ def _wrong_figures(
         yield "order of the classes"
     present = [name for name in figures.classes if not arithmetic.catalog.classes[name].absent]
     machines = [s.option.id for s in layout.stations if s.function != "convey"]
-    if machines != present:
+    if sorted(machines) != sorted(present):  # in the order of the flow, not of the sections
         yield "stations are not the chosen classes"
     joined = [s for s in layout.stations if s.function == "convey"]
     if any(s.option.id not in (CHAIN, BEND) for s in joined):
@@ -405,11 +408,18 @@ def _wrong_figures(
 
 def _wrong_posts(layout: Layout, catalog: Catalog) -> Iterator[str]:
     """Posts that leave work undone, or ask too much of a person."""
-    habits, work = catalog.economics.habits, layout.crew.workloads
-    attended = [s.option.equipment.attendance.always for s in layout.stations]
+    habits = catalog.economics.habits
+    # Stations are listed in the order of the flow and minded section by section; chain by nobody.
+    place = {class_id: number for number, class_id in enumerate(layout.classes)}
+    minded = sorted(
+        range(len(layout.stations)),
+        key=lambda index: place.get(layout.stations[index].option.id, len(place)),
+    )
+    work = [layout.crew.workloads[index] for index in minded]
+    attended = [layout.stations[i].option.equipment.attendance.always for i in minded]
     last = -1
     for post in layout.crew.posts:
-        stations = post.stations
+        stations = [minded.index(station) for station in post.stations]
         if any(attended[i] for i in stations):
             if len(stations) != 1 or not post.always:
                 yield "a station that is always attended shares its person"
@@ -427,7 +437,7 @@ def _wrong_posts(layout: Layout, catalog: Catalog) -> Iterator[str]:
     to_do = sum(w for w, always in zip(work, attended, strict=True) if not always)
     if abs(given - to_do) > CLOSE:
         yield "work left undone"
-    served = {i for post in layout.crew.posts for i in post.stations}
+    served = {minded.index(i) for post in layout.crew.posts for i in post.stations}
     if any(
         (w > 0 or always) and i not in served
         for i, (w, always) in enumerate(zip(work, attended, strict=True))
