@@ -91,7 +91,9 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
     )
     chain = chain_of(plan, layout.stations, study.inquiry)
     more = "more" if chain.beyond >= 0 else "less"
-    beyond = f", {amount_text(abs(chain.beyond))} {more} than in a straight line" if chain.beyond else ""
+    beyond = (
+        f", {amount_text(abs(chain.beyond))} {more} than in a straight line" if chain.beyond else ""
+    )
     lines += wrapped(
         f"Chain between the machines: {chain.straight_mm / 1000:,.1f} m straight, "
         f"{chain.bends} {'bend' if chain.bends == 1 else 'bends'}, {chain.holds_cans} cans when "
