@@ -33,7 +33,7 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "speed_cpm.effective": (
         ("two-machine one-buffer lines: empties | filling | packing; a stop that calls somebody "
-        "lasts until they come (habits.answer, on average) and then until it is cleared"),
+        "lasts until they come (on average the usual wait) and then until it is cleared"),
         "Gershwin, Manufacturing Systems Engineering, 1994, continuous material (from memory)",
     ),
     "heights_mm.filler_infeed": ("the filler's infeed height", "the catalogue or the brief"),
@@ -227,8 +227,8 @@ COMPUTED: dict[str, tuple[str, str]] = {
         "80 degF, the warmest of the published table", "brewery.org/library/CO2charts.html",
     ),
     "pressure.warm_kpa": ("as pressure.fill_kpa", "brewery.org/library/CO2charts.html"),
-    "pressure.carbonation_vol": ("product.carbonation", "the brief or its default"),
-    "pressure.fill_temperature_degc": ("product.fill_temperature", "the brief or its default"),
+    "pressure.carbonation_vol": ("volumes of CO2 in one of product", "the brief or its default"),
+    "pressure.fill_temperature_degc": ("temperature at the filler", "the brief or its default"),
     "pressure.can_class_kpa": (
         "6.2 bar, the 90 psi class; the can maker's own figure counts", "de.wiki.li/Getraenkedose",
     ),
@@ -285,11 +285,15 @@ def layout_basis(study: Study, layout: Layout) -> dict[str, dict[str, str]]:
     for path, (function, figure) in GIVEN.items():
         if function in classes:
             class_id = classes[function]
-            stated = {named: source for named, _, source in class_figures(study.catalog, class_id)}
+            stated = {
+                named: (value, source)
+                for named, value, source in class_figures(study.catalog, class_id)
+            }
             if figure in stated:
+                value, source = stated[figure]
                 basis[path] = {
-                    "formula": f"{class_id}: {figure}",
-                    "source": stated[figure],
+                    "formula": f"{value}, as {class_id} states",
+                    "source": source,
                     "kind": "catalogue",
                 }
     for number, station in enumerate(layout.stations):

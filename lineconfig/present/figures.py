@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from lineconfig.catalog import Catalog
+from lineconfig.present.spoken import entry_text, plain_value
 
 NOT_FIGURES = frozenset(
     (
@@ -50,7 +51,7 @@ def _leaves(plain: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str
         elif _are_entries(value):
             for item in value:
                 below = {k: v for k, v in item.items() if _are_entries(v)}
-                yield here, ", ".join(f"{k} {_text(v)}" for k, v in item.items() if k not in below)
+                yield here, entry_text(here, {k: v for k, v in item.items() if k not in below})
                 yield from _leaves(below, here)
         else:
             yield here, _text(value)
@@ -65,6 +66,4 @@ def _text(value: Any) -> str:
         return "/".join(_text(item) for item in value.values())
     if isinstance(value, list):
         return ", ".join(_text(item) for item in value)
-    if value is None:
-        return ""
-    return str(value)
+    return "" if value is None else plain_value(value)

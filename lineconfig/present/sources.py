@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from lineconfig.layout import Layout
 from lineconfig.present.basis import layout_basis
+from lineconfig.present.spoken import group_text, parted
 from lineconfig.present.wrapping import heading, wrapped
 from lineconfig.session import Study
 
@@ -183,7 +184,7 @@ def _by_source(
 
     Figures of nothing, such as the air of a machine without any, are left out.
     """
-    found: dict[str, dict[str, list[str]]] = {}
+    found: dict[str, dict[str, dict[str, str]]] = {}
     for path, entry in basis.items():
         below = path.removeprefix(opening)
         if not path.startswith(opening) or not any(_begins(below, start) for start in starts):
@@ -192,10 +193,11 @@ def _by_source(
         if below in _NO_FIGURES or _NOTHING.fullmatch(value):
             continue
         group, _, name = below.rpartition(".")
-        if below.startswith(("attendance.", "changeover.parts")):
-            group, name = "", ""  # the value begins with what it is: task, lift or part
-        said = f"{name} {value}".strip().replace("_", " ")
-        found.setdefault(entry["source"], {}).setdefault(group, []).append(said)
+        if below.startswith(("attendance.tasks", "changeover.parts")):
+            group, name = below, ""  # the value is a sentence: task, lift or part
+        elif group == "attendance":
+            group = ""
+        found.setdefault(entry["source"], {}).setdefault(group, {})[name] = value
     return [
         line
         for source, groups in found.items()
@@ -203,10 +205,9 @@ def _by_source(
     ]
 
 
-def _grouped(groups: Mapping[str, Sequence[str]]) -> str:
-    return "; ".join(
-        f"{group.replace('_', ' ').replace('.', ' ')}: {', '.join(said)}"
-        if group
-        else "; ".join(said)
-        for group, said in groups.items()
+def _grouped(groups: Mapping[str, Mapping[str, str]]) -> str:
+    return parted(
+        "; ".join(
+            said[""] if "" in said else group_text(group, said) for group, said in groups.items()
+        )
     )

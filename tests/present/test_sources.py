@@ -46,8 +46,8 @@ def test_the_data_count_stations_from_nought() -> None:
 def test_formulas_stand_before_the_inputs_that_they_use() -> None:
     _, _, text = shown("growing-brewery")
     formulas, inputs = text.split("Inputs that these figures use")
-    assert "rated = slowest station" in formulas and "price: low" not in formulas
-    assert "price: low" in inputs
+    assert "rated = slowest station" in formulas and "runs at up to" not in formulas
+    assert "runs at up to" in inputs and "typically" in inputs
     for path in ("life_cycle_cost", "guarding.distance_mm", "rinsing.drain_s"):
         assert f"{label_of_figure(path)} = " in formulas
         assert in_a_row(COMPUTED[path][1]) in in_a_row(formulas)
@@ -91,3 +91,31 @@ def test_labels_drop_units_and_what_the_heading_says() -> None:
     assert label_of_figure("intervals_min.layer") == "interval of a layer"
     assert label_of_figure("pressure.warm_kpa") == "warm kpa"
     assert label_of_figure("life_cycle_cost") == "life cycle cost"
+
+
+@pytest.mark.parametrize("name", ["growing-brewery", "startup", "mixed-containers"])
+def test_figures_are_told_in_sentences_with_units(name: str) -> None:
+    _, layout, text = shown(name)
+    words = in_a_row(text)
+    for dump in ("True", "False", "None", "{", "}", "['", "every cans", "minutes 0", "deg 3",
+                 "first included", " USD/9", "weeks 8.0", "persons 1"):  # fmt: skip
+        assert dump not in words, dump
+    # No path of the JSON or of the brief stands for what it means.
+    assert not re.search(r"\b(?:habits|site|product|operation|utilities)\.[a-z_]+", words)
+    fill = layout.station("fill").option.equipment
+    assert fill.speed is not None and fill.size is not None
+    assert f"runs at up to {fill.speed.most_cpm:,.0f} cpm" in words
+    sides = (fill.size.length_mm, fill.size.width_mm, fill.size.height_mm)
+    long, wide, high = (f"{side:,.0f}" for side in sides)
+    assert f"{long} mm long, {wide} mm wide, {high} mm high" in words
+
+
+def test_the_catalogue_is_told_in_the_same_sentences(capsys: pytest.CaptureFixture[str]) -> None:
+    from lineconfig.cli import main
+
+    assert main(["catalog", "full-height-depalletizer"]) == 0
+    told = in_a_row(capsys.readouterr().out)
+    assert "task: Take away the sheet of an empty layer: 0.35 min for every layer" in told
+    assert "lift: Empty pallet onto a heap: empties pallet from the foot of the stack" in told
+    assert "change part: Set of lane guides: one for each diameter, 720 USD to 1200 USD" in told
+    assert "True" not in told
