@@ -10,6 +10,7 @@ from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.limits import ADDITIVE, HOURS, LIMITS, PEOPLE, Limit
 from lineconfig.choose.rules import RULES, Rule
 from lineconfig.connect.search import Found
+from lineconfig.layout import Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,8 @@ class Clash:
     text: str
     shortfall: Shortfall | None = None
     """Where the limit is a number of the brief."""
+    line: Layout | None = None
+    """The line that the sentence speaks of, where it is one that can be named."""
 
 
 def clashes(

@@ -51,6 +51,8 @@ class Change:
     shortfall: Shortfall | None = None
     said: str = ""
     """How far short the brief is, as a sentence of its own."""
+    line: Found | None = None
+    """The line that the sentence speaks of, where it is one."""
 
 
 @dataclass(frozen=True)
@@ -142,7 +144,7 @@ def _budget(study: Study) -> Change | None:
         needs.with_budget(study.need, after), after / budget - 1,
         Shortfall(after, float(budget), currency),
         f"the cheapest such line costs {after:,.0f} {currency} to buy; the budget is "
-        f"{float(budget):,.0f}, {after - budget:,.0f} short",
+        f"{float(budget):,.0f}, {after - budget:,.0f} short", line,
     )  # fmt: skip
 
 
@@ -158,7 +160,7 @@ def _people(study: Study) -> Change | None:
         needs.with_people(study.need, after), after / people - 1,
         Shortfall(after, people, "people"),
         f"such a line needs {after} people at the least; {people} are on shift, "
-        f"{after - people} short",
+        f"{after - people} short", line,
     )  # fmt: skip
 
 
@@ -525,19 +527,22 @@ def _ceiling(study: Study) -> Change | None:
         for option in options
         if option.equipment.size is not None and not option.has("sweeps-layers")
     }
+    stacks = set()
     for scheme in free.joined["empties"]:
         supply, unload, lower = (scheme.first(f) for f in ("supply", "unload", "lower"))
         plan = free.inquiry.heights(supply, unload, lower, scheme.ports["infeed"], ceiling=False)
         heights.add(plan.ceiling_needed_mm)
+        stacks.add(float(math.ceil(plan.stack_mm + clearance_mm - SLACK)))
     wanted = sorted({float(math.ceil(height - SLACK)) for height in heights if height > now})
     after = _least_value(study, wanted, needs.with_ceiling)
     if after is None:
         return None
+    why = ", for its empties as they are delivered" if after in stacks else ""
     return Change(
         "site.ceiling", need.brief.site.ceiling_mm.text, f"{after:.0f} mm",
         f"a ceiling of {length_text(after)} ({_signed(after - now, 'mm')})",
         needs.with_ceiling(need, after), after / now - 1, Shortfall(after, now, "mm"),
-        f"such a line needs a ceiling of {length_text(after)} at the least; there are "
+        f"such a line needs a ceiling of {length_text(after)} at the least{why}; there are "
         f"{length_text(now)}, {after - now:,.0f} mm short",
     )  # fmt: skip
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from lineconfig.choose.limits import LIMITS
+from lineconfig.connect.assemble import assemble
 from lineconfig.explain.clashes import Clash, clashes
 from lineconfig.explain.conflict import MOST_CONFLICTS, MOST_QUESTIONS, Feasibility, conflicts
 from lineconfig.explain.levers import Lever, levers
@@ -49,6 +50,8 @@ class NoLayout:
     """Whether there are no others: the search for them is bounded."""
     pairs: tuple[PairOpening, ...] = ()
     """Where no single change opens a layout: pairs that do, the cheapest line to buy first."""
+    currency: str = ""
+    """Of all amounts."""
 
 
 def why_nothing(study: Study) -> NoLayout | None:
@@ -84,7 +87,8 @@ def why_nothing(study: Study) -> NoLayout | None:
         involved = frozenset().union(*found)
         doubles = pairs(study, [way for way in ways if way.rules & involved], found, can_open)
     return NoLayout(
-        told[0], tuple(singles), told, complete, tuple(doubles[:MOST_PAIRS_TOLD])
+        told[0], tuple(singles), told, complete, tuple(doubles[:MOST_PAIRS_TOLD]),
+        study.need.currency,
     )  # fmt: skip
 
 
@@ -115,7 +119,10 @@ def told_conflict(
         lever = by_field.get(SAYS_FOR.get(name, ""))
         change = lever.least(checker.leaving(active)) if lever is not None else None
         if lever is not None and change is not None and change.said:
-            told.append(Clash(name, lever.field, change.said, change.shortfall))
+            line = None if change.line is None else assemble(
+                study.inquiry, study.terms, change.line
+            )  # fmt: skip
+            told.append(Clash(name, lever.field, change.said, change.shortfall, line))
             continue
         clash = room_clash(checker.leaving(active), study) if name == FLOOR_PLAN else None
         clash = clash or refusal_of(study, checker, name, active - {name}, soft)

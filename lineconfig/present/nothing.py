@@ -5,13 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from lineconfig.explain import Clash, ClassAnswer, NoLayout
+from lineconfig.layout import Layout
 from lineconfig.present.text import title_text
 from lineconfig.present.wrapping import wrapped
+from lineconfig.rounding import amount_text, cpm_text
 from lineconfig.session import Study
+
+
+def line_words(layout: Layout, currency: str) -> str:
+    """A line that the brief does not allow, in words: its machines and its main figures."""
+    people = layout.crew.people
+    crew = f"{people} {'person' if people == 1 else 'people'}"
+    price = f"{amount_text(layout.money.first_cost.typical)} {currency} to buy"
+    rated = f"rated at {cpm_text(min(layout.speed.rated))} cpm"
+    return f"{layout.id}, {price}, {crew}, {rated}: {title_text(layout)}"
 
 
 def no_layout_lines(answer: NoLayout) -> list[str]:
     """Why nothing fits, and what would open a layout."""
+    currency = answer.currency
     conflicts = answer.conflicts or (answer.conflict,)
     alone = [conflict for conflict in conflicts if len(conflict) == 1]
     lines = ["No layout fits. " + _begun(conflicts[0]), ""]
@@ -22,6 +34,8 @@ def no_layout_lines(answer: NoLayout) -> list[str]:
         for clash in conflict:
             where = f" ({clash.field})" if clash.field else ""
             lines += wrapped(f"* {clash.text}{where}", 2, 4)
+            if clash.line is not None:
+                lines += wrapped(f"That line: {line_words(clash.line, currency)}", 6, 8)
     if not answer.all_conflicts:
         lines += ["", "There are more such sets than are told here."]
     if answer.openings:
@@ -32,7 +46,7 @@ def no_layout_lines(answer: NoLayout) -> list[str]:
         ]
         for opening in answer.openings:
             lines += wrapped(f"* {opening.text}", 2, 4)
-            lines += wrapped(f"{opening.layout.id}: {title_text(opening.layout)}", 6, 8)
+            lines += wrapped(f"It opens: {line_words(opening.layout, currency)}", 6, 8)
     elif answer.pairs:
         lines += [
             "",
@@ -44,7 +58,7 @@ def no_layout_lines(answer: NoLayout) -> list[str]:
         ]
         for pair in answer.pairs:
             lines += wrapped(f"* {pair.text}", 2, 4)
-            lines += wrapped(f"{pair.layout.id}: {title_text(pair.layout)}", 6, 8)
+            lines += wrapped(f"They open: {line_words(pair.layout, currency)}", 6, 8)
     elif len(alone) > 1 or len(conflicts) > 1:
         lines += ["", *wrapped("No change of one or two answers of the brief opens a layout.")]
     return lines
@@ -90,12 +104,6 @@ def _class_lines(answer: ClassAnswer) -> list[str]:
         "",
     ]
     for opening in answer.openings:
-        layout = opening.layout
-        people = layout.crew.people
-        crew = f"{people} {'person' if people == 1 else 'people'}"
         lines += wrapped(f"* {opening.text}", 2, 4)
-        lines += wrapped(
-            f"{layout.id}: {layout.money.first_cost.typical:,.0f} {opening.need.currency} to buy, "
-            f"{crew}: {title_text(layout)}", 6, 8,
-        )  # fmt: skip
+        lines += wrapped(line_words(opening.layout, opening.need.currency), 6, 8)
     return lines

@@ -203,6 +203,8 @@ def no_layout_record(answer: NoLayout | None) -> dict[str, Any] | None:
                 "verified": True,
                 "layout": opening.layout.id,
                 "title": opening.layout.title,
+                "first_cost": round(opening.layout.money.first_cost.typical, 2),
+                "people": opening.layout.crew.people,
             }
             for opening in answer.openings
         ],

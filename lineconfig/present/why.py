@@ -237,6 +237,7 @@ def nothing_record(answer: NoLayout) -> dict[str, Any]:
                     "given": clash.shortfall.given if clash.shortfall else None,
                     "short": clash.shortfall.short if clash.shortfall else None,
                     "unit": clash.shortfall.unit if clash.shortfall else None,
+                    "line": None if clash.line is None else _line_record(clash.line),
                 }
                 for clash in conflict
             ]
@@ -259,7 +260,18 @@ def nothing_record(answer: NoLayout) -> dict[str, Any]:
                 "layout": pair.layout.id,
                 "title": pair.layout.title,
                 "first_cost": round(pair.layout.money.first_cost.typical, 2),
+                "people": pair.layout.crew.people,
             }
             for pair in answer.pairs
         ],
+    }
+
+
+def _line_record(layout: Layout) -> dict[str, Any]:
+    return {
+        "layout": layout.id,
+        "title": layout.title,
+        "first_cost": round(layout.money.first_cost.typical, 2),
+        "people": layout.crew.people,
+        "rated_cpm": round(min(layout.speed.rated), 3),
     }

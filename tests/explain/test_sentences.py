@@ -6,6 +6,7 @@ record that the sentence is about is in the sentence.
 
 from __future__ import annotations
 
+import math
 import re
 from functools import cache
 from typing import Any
@@ -25,6 +26,7 @@ from lineconfig.present.why import (
     why_first_record,
 )
 from lineconfig.rank import Recommendation, recommend
+from lineconfig.rounding import amount_text
 from lineconfig.session import Study, open_study
 from lineconfig.varying.pooled import pooled
 from tests.explain.infeasible import cannot_be_met
@@ -230,25 +232,34 @@ def test_what_is_short_is_said_as_the_record_has_it() -> None:
     _, answer = cannot_be_met()
     record, text = no_layout_record(answer), flat(no_layout_lines(answer))
     assert record is not None
-    stated = 0
+    stated = described = 0
     for conflict in record["conflicts"]:
         for clash in conflict:
             assert f"* {clash['text']} ({clash['field']})" in text
             if clash["needed"] is None:
                 continue
             stated += 1
+            if clash["line"] is not None:
+                line = clash["line"]
+                price, people = amount_text(line["first_cost"]), line["people"]
+                assert f"That line: {line['layout']}, {price} USD to buy, {people} people" in text
+                if clash["rule"] == "budget":
+                    assert math.ceil(line["first_cost"]) == clash["needed"]
+                if clash["rule"] == "people":
+                    assert people == clash["needed"]
+                described += 1
             said = numbers(clash["text"])
             for key in ("needed", "given", "short"):
                 # what is read is rounded as it is printed
                 assert any(abs(each - clash[key]) < 0.51 for each in said), (key, clash)
             assert clash["short"] == pytest.approx(abs(clash["needed"] - clash["given"]))
-    assert stated >= 4
+    assert stated >= 4 and described >= 2
     assert record["conflict"] == [
         {key: clash[key] for key in ("rule", "field", "text")} for clash in record["conflicts"][0]
     ]
     assert record["openings"] or record["pairs"]
     for pair in record["pairs"]:
-        assert f"* {pair['text']}" in text and pair["layout"] in text
+        assert f"* {pair['text']} They open: {pair['layout']}, " in text
         for change in pair["changes"]:
             assert change["text"] in pair["text"]
             after = numbers(change["to"])

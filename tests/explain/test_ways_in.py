@@ -17,6 +17,7 @@ from lineconfig.need_reading import settle
 from lineconfig.present.nothing import why_text
 from lineconfig.present.why import class_record
 from lineconfig.quantities import Money, Quantity
+from lineconfig.rounding import amount_text
 from lineconfig.session import Study, open_study
 from lineconfig.varying.pooled import pooled
 
@@ -145,6 +146,7 @@ def test_text_and_record_tell_the_same() -> None:
     text = " ".join(why_text(example("startup"), None, [found]).split())
     assert len(record["openings"]) == len(found.openings) > 1
     for each in record["openings"]:
-        assert f"* {each['text']} {each['layout']}: {each['first_cost']:,.0f} USD to buy, " in text
-        assert f"{each['people']} people" in text or each["people"] == 1
+        price = amount_text(each["first_cost"])
+        people = f"{each['people']} people" if each["people"] > 1 else "1 person"
+        assert f"* {each['text']} {each['layout']}, {price} USD to buy, {people}, " in text
     assert "[budget]" not in text  # no one rule keeps it out

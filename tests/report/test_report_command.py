@@ -10,7 +10,12 @@ import pytest
 
 from lineconfig.cli import main
 from lineconfig.locate import examples_dir
+from lineconfig.present.nothing import no_layout_lines
+from lineconfig.present.text import title_text
 from lineconfig.rank import Recommendation
+from lineconfig.report.gather import report_of
+from lineconfig.report.html import html_of
+from lineconfig.rounding import amount_text
 from lineconfig.session import Study
 from tests.report.cases import TWO_FORMATS, never, startup, too_dear, written
 from tests.report.pages import Element, page_of
@@ -87,6 +92,28 @@ def test_where_nothing_fits_the_document_says_why_and_what_would_open_a_layout(
     listed = [each.text for each in page.all("li")]
     assert any("(budget)" in text for text in listed)
     assert any("solved again to be sure" in each.text for each in page.all("p"))
+
+
+def test_the_document_and_the_text_tell_the_same_conflicts_and_lines() -> None:
+    """Every conflict of the example, each line that a sentence speaks of, and what would open."""
+    subject = never()
+    nothing = subject.answer.no_layout
+    assert nothing is not None and len(nothing.conflicts) > 1
+    listed = [each.text for each in page_of(html_of(report_of(subject))).all("li")]
+    told = " ".join(" ".join(no_layout_lines(nothing)).split())
+    described = 0
+    for clash in (clash for conflict in nothing.conflicts for clash in conflict):
+        assert clash.text in told
+        assert any(text.startswith(clash.text) for text in listed)
+        if clash.line is not None:
+            described += 1
+            for text in (told, " ".join(listed)):
+                assert title_text(clash.line) in text and clash.line.id in text
+    assert described
+    for opened in (*nothing.openings, *nothing.pairs):
+        price = amount_text(opened.layout.money.first_cost.typical)
+        for text in (told, " ".join(listed)):
+            assert f"{opened.layout.id}, {price} USD to buy" in text
 
 
 @pytest.mark.usefixtures("answered")
