@@ -10,7 +10,7 @@ from lineconfig.present.change_parts import change_parts_lines, change_parts_rec
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.text import short_amount
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
-from lineconfig.rounding import cpm_text, minutes_text
+from lineconfig.rounding import amount_text, cpm_text, minutes_text
 from lineconfig.schedule.plan import Contribution, Schedule
 
 WORTH_CHANGING = 0.1
@@ -107,11 +107,15 @@ def _lot_lines(schedule: Schedule) -> list[str]:
     lines = [
         *heading("How long should a round be?"),
         *wrapped(
-            f"Changes and stock cost least with a round of {weeks_text(best)}: "
-            f"{schedule.common.yearly_cost:,.0f} {need.currency} a year; with "
-            f"{weeks_text(schedule.cycle_weeks)} {_whence(schedule)} it is {cost:,.0f}. Even with "
-            f"each format at its own best interval it would not fall below "
-            f"{schedule.least_cost:,.0f}."
+            "In a round every format runs once. Here a round takes "
+            f"{weeks_text(schedule.cycle_weeks)}: {_whence(schedule)}. Its changes and the stock "
+            f"between them cost {amount_text(cost)} {need.currency} a year."
+        ),
+        *wrapped(
+            f"The cheapest round would take {weeks_text(best)}, at "
+            f"{amount_text(schedule.common.yearly_cost)} a year. With each format at its own best "
+            f"interval instead of one round for all, it would not fall below "
+            f"{amount_text(schedule.least_cost)}."
         ),
     ]
     if cost > (1 + WORTH_CHANGING) * schedule.common.yearly_cost and not math.isclose(
@@ -127,11 +131,18 @@ def _lot_lines(schedule: Schedule) -> list[str]:
 
 
 def _whence(schedule: Schedule) -> str:
-    return {
-        "asked": "as asked for",
-        "brief": "from the brief's changeovers a week",
-        "cheapest": "as is handy",
-    }[schedule.cycle_reason]
+    need = schedule.study.need
+    match schedule.cycle_reason:
+        case "asked":
+            return "that is what `--cycle` asks for"
+        case "cheapest":
+            return "the handiest length near the cheapest"
+        case "brief":
+            changes = need.changeovers_per_week
+            return (
+                f"that follows from {len(need.formats)} formats and the {changes:g} format "
+                f"{'change' if changes == 1 else 'changes'} a week of the brief"
+            )
 
 
 def _contribution_lines(schedule: Schedule) -> list[str]:

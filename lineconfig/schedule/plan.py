@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from lineconfig.assess.finance import capital_recovery_factor
 from lineconfig.catalog import ChangePart
@@ -23,6 +24,10 @@ HANDY_WEEKS = (0.2, 0.25, 1 / 3, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 13.0, 
 """Lengths of a cycle that fit a calendar [weeks]."""
 RARELY = 2.0
 """A format whose own best interval is this many cycles could be left out of every other one."""
+
+
+CycleReason = Literal["asked", "brief", "cheapest"]
+"""Asked for, from the brief's format changes a week, or the handiest near the cheapest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +87,8 @@ class Schedule:
     """Of each change, from rows to columns, in the order of the need's formats [min]."""
     cycle: Cycle
     cycle_weeks: float
-    cycle_reason: str
-    """Where the length of the cycle comes from: `asked`, `brief` or `cheapest`."""
+    cycle_reason: CycleReason
+    """Where the length of the cycle comes from."""
     campaigns: tuple[Campaign, ...]
     """In running order."""
     run_hours: float
@@ -202,7 +207,7 @@ class _Scheduler:
 
     # --- cycle -----------------------------------------------------------------------------------
 
-    def _cycle_weeks(self, asked: float | None, handy: float | None) -> tuple[float, str]:
+    def _cycle_weeks(self, asked: float | None, handy: float | None) -> tuple[float, CycleReason]:
         stated = self.need.brief.operation.changeovers_per_week
         if asked is not None:
             return asked, "asked"

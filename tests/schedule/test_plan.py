@@ -284,9 +284,10 @@ def test_sentences_state_the_figures_of_the_record() -> None:
     ):  # fmt: skip
         assert stated(rf" {words} ({FIGURE})")[0] == pytest.approx(record[key], abs=0.051)
     lots = record["lots"]
-    weeks, cheapest, now, least = stated(
-        rf"with a round of ({FIGURE}) weeks: ({FIGURE}) USD a year; with .*? it is ({FIGURE})\. "
-        rf"Even with each format at its own best interval it would not fall below ({FIGURE})\."
+    now, weeks, cheapest, least = stated(
+        rf"Its changes and the stock between them cost ({FIGURE}) USD a year\. The cheapest round "
+        rf"would take ({FIGURE}) weeks, at ({FIGURE}) a year\. With each format at its own best "
+        rf"interval instead of one round for all, it would not fall below ({FIGURE})\."
     )
     assert weeks == pytest.approx(lots["cheapest_weeks"], abs=0.0051)
     assert cheapest == round(lots["cheapest_cost_per_year"])
