@@ -8,7 +8,7 @@ from typing import Any
 from lineconfig.brief import MOST_ENTRIES, Brief
 from lineconfig.catalog import FUNCTIONS, Catalog
 from lineconfig.errors import did_you_mean, shown
-from lineconfig.quantities import Money
+from lineconfig.quantities import DIMENSIONS, Money, length_as_written, span_words
 
 Path = tuple[str | int, ...]
 Finding = tuple[Path, str]
@@ -73,8 +73,13 @@ def plain_value_findings(plain: Any) -> Iterator[Finding]:
 def _range_finding(
     path: Path, value: Any, least: float, most: float, words: str
 ) -> Iterator[Finding]:
-    if value is not None and not least <= value <= most:
-        yield path, f"{getattr(value, 'text', value)} is out of range: {words}"
+    if value is None or least <= value <= most:
+        return
+    text = getattr(value, "text", str(value))
+    unit = words.rpartition(" ")[2]
+    if unit in DIMENSIONS:
+        words = span_words(text, least, most, unit)
+    yield path, f"{text} is out of range: {words}"
 
 
 def _plain_values(
@@ -132,7 +137,7 @@ def room_findings(brief: Brief) -> Iterator[Finding]:
             (item.y_mm, item.width_mm, site.width_mm, "width"),
         ):
             if room is not None and start + size > room + 1e-6:
-                end = f"{float(start + size):,.0f} mm"
+                end = length_as_written(start + size, room.text)
                 yield (
                     ("site", "obstacles", place),
                     f"{shown(item.name)} ends at {end}, outside the room's {side} of {room.text}",
@@ -151,8 +156,8 @@ def _door_findings(brief: Brief) -> Iterator[Finding]:
         yield (
             ("site", "door", "at"),
             (
-                f"the door ends at {float(door.at_mm + door.width_mm):,.0f} mm, beyond the "
-                f"{door.wall} wall of {along.text}"
+                f"the door ends at {length_as_written(door.at_mm + door.width_mm, along.text)}, "
+                f"beyond the {door.wall} wall of {along.text}"
             ),
         )
 

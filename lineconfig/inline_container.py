@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lineconfig.assess.pallets import layers_within, nested_count
 from lineconfig.brief import InlineContainer
 from lineconfig.containers import CLOSING_OF_KIND, Container
+from lineconfig.quantities import span_words
 
 PALLET_LENGTH_IN = 56
 PALLET_WIDTH_IN = 44
@@ -52,9 +53,8 @@ def container_of(inline: InlineContainer, container_id: str) -> Container:
         ("volume", inline.volume_ml, 20, 5000, "ml"),
     ):
         if not least <= value <= most:
-            raise ValueError(
-                f"{what} {value.text} is out of range: from {least} to {most} {unit} is possible"
-            )
+            words = span_words(value.text, least, most, unit)
+            raise ValueError(f"{what} {value.text} is out of range: {words} is possible")
     holds_ml = math.pi / 4 * inline.diameter_mm**2 * inline.height_mm / 1000
     if holds_ml < inline.volume_ml:
         raise ValueError(

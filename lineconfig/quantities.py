@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from lineconfig.errors import shown
@@ -185,6 +186,28 @@ class Dimension:
             )
         return round(total, 9)
 
+    def unit_of(self, text: str) -> str:
+        """The unit that a text is written in, the first where there are several; empty for none."""
+        spelled = (match["unit"].strip().lower() for match in _TERM.finditer(_tidy(text)))
+        units = {unit.lower(): unit for unit in self.factors}
+        unit = next((units[each] for each in spelled if each in units), "")
+        return self._plain_unit(unit)
+
+    def _plain_unit(self, unit: str) -> str:
+        """The unit that another is only a sign or another word for."""
+        if not unit:
+            return ""
+        same = (self.factors[unit], self.offsets.get(unit, 0.0))
+        return next(
+            other
+            for other in self.factors
+            if (self.factors[other], self.offsets.get(other, 0.0)) == same
+        )
+
+    def written_in(self, value: float, unit: str) -> float:
+        """A value [base unit] in one of the units."""
+        return (value - self.offsets.get(unit, 0.0)) / self.factors[unit]
+
     def _unit(self, spelled: str, text: str) -> str:
         if not spelled:
             raise ValueError(f"{text!r} has no unit: a {self.name} needs one of {self.accepted()}")
@@ -245,6 +268,58 @@ CARBONATION = Dimension(
 )
 SOUND = Dimension("sound level", "dBA", {"dBA": 1, "dB(A)": 1}, "82 dBA")
 CANS = Dimension("number of cans", "cans", {"cans": 1, "can": 1}, "12000 cans")
+
+DIMENSIONS: dict[str, Dimension] = {
+    unit: dimension
+    for dimension in (LENGTH, SPEED, YEARS, CONTENT, SHARE, TEMPERATURE, CARBONATION)
+    for unit in dimension.factors
+}
+"""The dimension of a unit, where ranges are told in it."""
+
+
+def span_words(text: str, least: float, most: float, unit: str) -> str:
+    """A range in words: in the unit that a text is written in, and in `unit` in brackets.
+
+    The ends are rounded into the range, so that what is said is accepted.
+
+    Parameters
+    ----------
+    text : a quantity as somebody wrote it
+    least, most : ends of the range [base unit]
+    unit : the unit that the range is usually told in
+    """
+    dimension = DIMENSIONS[unit]
+    usual = _from_to(dimension, least, most, unit)
+    written = dimension.unit_of(text)
+    if not written or written == dimension.unit_of(f"1 {unit}"):
+        return f"from {usual}"
+    return f"from {_from_to(dimension, least, most, written)} ({usual})"
+
+
+def _from_to(dimension: Dimension, least: float, most: float, unit: str) -> str:
+    low, high = (dimension.written_in(value, unit) for value in (least, most))
+    return f"{_few_digits(low, math.ceil)} to {_few_digits(high, math.floor)} {unit}"
+
+
+def _few_digits(value: float, rounded: Callable[[float], int]) -> str:
+    """A number in three digits, rounded to one side; thousands parted."""
+    if value == 0:
+        return "0"
+    step = 10.0 ** (math.floor(math.log10(abs(value))) - 2)
+    # What is a whole number of steps but for its last binary digit stays that.
+    near = 1e-9 if rounded is math.floor else -1e-9
+    return f"{round(rounded(value / step + near) * step, 9):,.10g}"
+
+
+def length_as_written(length_mm: float, text: str) -> str:
+    """A length in the unit that another was written in, and in millimetres in brackets."""
+    unit = LENGTH.unit_of(text)
+    said = f"{length_mm:,.0f} mm"
+    if unit in ("", "mm"):
+        return said
+    decimals = 2 if unit == "m" else 1
+    return f"{LENGTH.written_in(length_mm, unit):,.{decimals}f} {unit} ({said})"
+
 
 _MONEY = re.compile(
     rf"(?:(?P<number>-?{_NUMBER})\s*(?P<currency>[A-Za-z]{{3}})"

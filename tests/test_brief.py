@@ -346,6 +346,8 @@ PIT = "{name: pit, x: 1 m, y: 8 m, length: 1 m, width: 2 m}"
     [
         ("product: {carbonation: 26 vol}", "product.carbonation: 26 vol is out of range"),
         ("product: {fill_temperature: 200 degC}", "product.fill_temperature: 200 degC is out of"),
+        ("product: {fill_temperature: 211 degF}", "of range: from 23 to 208 degF (-5 to 98 deg"),
+        ("product: {carbonation: 40 g/l}", "is out of range: from 0 to 15.6 g/l (0 to 8 vol)"),
         ("horizon: 0 years", "horizon: 0 years is out of range: from 0.5 to 50 years"),
         ("horizon: 51 years", "horizon: 51 years is out of range"),
         ("discount_rate: 101 %", "discount_rate: 101 % is out of range: from 0 to 100 %"),
@@ -396,13 +398,17 @@ def test_what_cannot_be_is_refused_with_its_line(line: str, said: str) -> None:
     [
         ("ceiling: 0 m", "site.ceiling: 0 m is out of range: from 1 to 30 m"),
         ("ceiling: 30.1 m", "site.ceiling: 30.1 m is out of range"),
+        ("ceiling: 100 ft 1 in",
+         "site.ceiling: 100 ft 1 in is out of range: from 3.29 to 98.4 ft (1 to 30 m)"),
+        ("ceiling: 20\"", "is out of range: from 39.4 to 1,180 in (1 to 30 m)"),
+        ("ceiling: 90 cm", "site.ceiling: 90 cm is out of range: from 100 to 3,000 cm (1 to 30 m)"),
         ("ceiling: 12 ft, length: 0 m", "site.length: 0 m is out of range"),
         ("ceiling: 12 ft, door: {width: 0 m, height: 8 ft}", "site.door.width: 0 m is out of"),
         ("ceiling: 12 ft, power: {phases: 3, volts: 0, amperes: 1}", "must be more than 0"),
         (f"ceiling: 12 ft, length: 40 ft, obstacles: [{COLUMN}]",
-         "'column' ends at 12,344 mm, outside the room's length of 40 ft"),  # 40.5 ft
+         "'column' ends at 40.5 ft (12,344 mm), outside the room's length of 40 ft"),  # 40.5 ft
         (f"ceiling: 12 ft, width: 9 m, obstacles: [{PIT}]",
-         "'pit' ends at 10,000 mm, outside the room's width of 9 m"),
+         "'pit' ends at 10.00 m (10,000 mm), outside the room's width of 9 m"),
         ("ceiling: 12 ft, obstacles: [{name: a, x: 1 m, y: 1 m, length: 0 m, width: 1 m}]",
          "site.obstacles[1].length: 0 m is out of range"),
     ],

@@ -299,3 +299,46 @@ def test_feet_and_inches_are_shown_as_they_are(feet: int, inches: int, quarters:
 def test_numbers_read_back(number: float) -> None:
     assert q.parse_number(f"{number:,.6f}") == pytest.approx(number, abs=1e-6)
     assert q.LENGTH.parse(f"{number:.6f} mm") == pytest.approx(number, abs=1e-6)
+
+
+# --- ranges, told in the unit that somebody wrote ------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "unit"),
+    [
+        ("12 ft 6 in", q.LENGTH, "ft"), ("12'-6\"", q.LENGTH, "ft"), ("9 inches", q.LENGTH, "in"),
+        ("3 feet", q.LENGTH, "ft"), ("3,8 m", q.LENGTH, "m"), ("40 °F", q.TEMPERATURE, "degF"),
+        ("60 cans/min", q.SPEED, "cpm"), ("12", q.LENGTH, ""), ("12 furlongs", q.LENGTH, ""),
+    ],
+)  # fmt: skip
+def test_the_unit_of_a_text_is_its_first(text: str, dimension: q.Dimension, unit: str) -> None:
+    assert dimension.unit_of(text) == unit
+
+
+@given(
+    st.sampled_from([("m", "ft", 1000.0), ("m", "in", 1000.0), ("cpm", "cph", 1.0),
+                     ("vol", "g/l", 1.0), ("ml", "oz", 1.0), ("degC", "degF", 1.0)]),
+    st.floats(0.01, 900), st.floats(1.2, 1000),
+)  # fmt: skip
+def test_both_ends_that_are_told_lie_within_the_range(
+    units: tuple[str, str, float], least: float, factor: float
+) -> None:
+    """What a message offers is accepted: read back, it is not outside, and near the ends."""
+    usual, written, base = units
+    low, high = least * base, least * base * factor
+    said = q.span_words(f"1 {written}", low, high, usual)
+    told, bracket = said.removeprefix("from ").removesuffix(")").split(" (")
+    dimension = q.DIMENSIONS[usual]
+    for part, unit in ((told, written), (bracket, usual)):
+        first, last = part.removesuffix(f" {unit}").split(" to ")
+        ends = [float(dimension.parse(f"{end} {unit}")) for end in (first, last)]
+        room = 1e-6 * high
+        assert low - room <= ends[0] and ends[1] <= high + room
+        assert ends[0] <= low + 0.011 * abs(low) + 0.011 * 20 and ends[1] >= high * 0.989 - 0.22
+
+
+def test_a_range_in_its_usual_unit_is_told_once() -> None:
+    assert q.span_words("40 m", 1000, 30_000, "m") == "from 1 to 30 m"
+    assert q.span_words("40000 mm", 1000, 30_000, "m") == "from 1,000 to 30,000 mm (1 to 30 m)"
+    assert q.span_words("9", 1000, 30_000, "m") == "from 1 to 30 m"
