@@ -164,6 +164,8 @@ class Heights(Record):
     """Mechanism above the top of a can that stands on the deck."""
     lip_mm: LengthMm | None = Field(default=None, alias="lip")
     """How far the lip over which a layer is tipped stands above the discharge."""
+    lowered_mm: LengthMm | None = Field(default=None, alias="lowered")
+    """Supply aid: height above the floor at which a pallet stands on it when it is lowered."""
     drop: DropNeeds | None = None
 
 

@@ -210,8 +210,10 @@ def _from_heights(inquiry: Inquiry, layout: Layout) -> list[Caution]:
     ]
     if split:
         text = (
-            f"The frame takes fewer layers at once than a delivered pallet has, so each is split: "
-            f"{'; '.join(split)}."
+            f"{unload.name} takes fewer layers at once than a delivered stack has, so each is "
+            f"split: {'; '.join(split)}. The upper layers come off a stack up to "
+            f"{length_text(max(plan.top_frame_mm))} high: from a platform or with a lifting aid "
+            "where that is above the shoulder."
         )
         cautions.append(Caution("split-pallets", text, "geometry"))
     return cautions

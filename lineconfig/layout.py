@@ -171,7 +171,7 @@ class HighestPoint:
     station: int
     """Index of the station that it belongs to."""
     stack: bool
-    """Whether it is the stack of empties as delivered, not the machine."""
+    """Whether it is a stack of empties, not the machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +225,7 @@ class Layout:
     def highest_name(self) -> str:
         """What stands highest, in words."""
         if self.highest.stack:
-            return "stack of empties as delivered"
+            return "stack of empties"
         return self.stations[self.highest.station].option.equipment.name
 
     def station(self, function: str) -> Station:

@@ -59,7 +59,7 @@ class Inquiry:
         key = (supply.id, unload.id, lower.id, infeed_mm, ceiling_mm)
         if key not in self._plans:
             self._plans[key] = plan_heights(
-                unload.equipment, lower.equipment, infeed_mm,
+                supply.equipment, unload.equipment, lower.equipment, infeed_mm,
                 self.containers, self.forms(supply), self.habits, ceiling_mm,
             )  # fmt: skip
         return self._plans[key]

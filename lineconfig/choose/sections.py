@@ -112,6 +112,7 @@ def kind_of(option: Option) -> tuple[Any, ...]:
         equipment.heights.discharge_mm,
         equipment.heights.head_mm,
         equipment.heights.lip_mm,
+        equipment.heights.lowered_mm,
         equipment.heights.drop,
         equipment.size is not None,
         equipment.function == "unload" and equipment.size and equipment.size.height_mm,

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 from lineconfig.assess.reaching import WORK_HEIGHTS
 from lineconfig.catalog import EquipmentClass, HandHeight
-from lineconfig.choose.heights import stack_layers
-from lineconfig.containers import Container, SupplyForm
+from lineconfig.choose.heights import HeightPlan
+from lineconfig.containers import Container
 from lineconfig.economics import Economics
 from lineconfig.quantities import Span
 
@@ -30,8 +30,16 @@ class Deck:
     """Highest point that hands reach at an unloader that is loaded by hand; 0 for others. [mm]"""
     lip_mm: float
     """How far the unloader's lip stands above its deck. [mm]"""
-    keeps_layer_level: bool
-    """Whether the supply aid lifts the stack so that its top layer stays level with the deck."""
+    taken_mm: tuple[tuple[float, ...], ...]
+    """Heights at which the layers of a load are taken, by format. [mm]"""
+    top_frame_mm: tuple[float, ...]
+    """Height at which the top frame comes off a stack, by format. [mm]"""
+
+    @classmethod
+    def of(cls, plan: HeightPlan, unload: EquipmentClass) -> Deck:
+        """The places of one combination's heights."""
+        lip_mm = float(unload.heights.lip_mm or 0.0)
+        return cls(plan.deck_mm, plan.hands_mm, lip_mm, plan.taken_mm, plan.top_frame_mm)
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,8 +48,6 @@ class Surroundings:
 
     economics: Economics
     containers: Sequence[Container]
-    forms: Sequence[SupplyForm]
-    """The form in which each format arrives."""
     deck: Deck | None = None
     """None beyond the empties side."""
     line_mm: float | None = None
@@ -77,12 +83,9 @@ class Surroundings:
             case "tipped":
                 return (max(deck.hands_mm, deck.deck_mm),)
             case "stack":
-                return self._stack_mm(deck, can, self.forms[index])
+                return deck.taken_mm[index]
             case "stack-top":
-                if deck.keeps_layer_level:
-                    return (deck.deck_mm + can.height_mm,)
-                layers = stack_layers(can, self.forms[index])
-                return (can.pallet.base_mm + layers * (can.height_mm + can.pallet.sheet_mm),)
+                return (deck.top_frame_mm[index],)
         return ()
 
     def _level_mm(self, span: Span | None) -> tuple[float, ...]:
@@ -91,15 +94,6 @@ class Surroundings:
         if self.line_mm is None:
             return (span.least,)
         return (min(max(self.line_mm, span.least), span.most),)
-
-    def _stack_mm(self, deck: Deck, can: Container, form: SupplyForm) -> tuple[float, ...]:
-        """Where the layers of a stack of empties stand."""
-        if deck.keeps_layer_level:
-            return (deck.deck_mm,)
-        pitch_mm = can.height_mm + can.pallet.sheet_mm
-        return tuple(
-            can.pallet.base_mm + layer * pitch_mm for layer in range(stack_layers(can, form))
-        )
 
     def _pallet_mm(self, can: Container) -> tuple[float, ...]:
         """Where the layers of cases stand on a shipping pallet."""

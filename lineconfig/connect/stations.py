@@ -327,23 +327,14 @@ class StationBuilder:
         """Where hands work on the empties side; None for another section."""
         if scheme.section != "empties":
             return None
-        plan = self._plan(scheme)
-        return Deck(
-            deck_mm=plan.deck_mm,
-            hands_mm=plan.hands_mm,
-            lip_mm=float(scheme.first("unload").equipment.heights.lip_mm or 0.0),
-            keeps_layer_level=scheme.first("supply").has("keeps-layer-level"),
-        )
+        return Deck.of(self._plan(scheme), scheme.first("unload").equipment)
 
     def _platform_m2(self, scheme: Scheme, equipment: EquipmentClass) -> float:
         """Floor of the platform that a class needs here, besides its clearance."""
         if not self._on_platform(equipment):
             return 0.0
-        forms: Sequence[SupplyForm] = ()
-        if scheme.section == "empties":
-            forms = self.inquiry.forms(scheme.first("supply"))
         around = Surroundings(
-            self.inquiry.catalog.economics, self.inquiry.containers, forms, self._deck(scheme)
+            self.inquiry.catalog.economics, self.inquiry.containers, self._deck(scheme)
         )
         return platform_beside_m2(equipment, around.platform_mm(equipment))
 

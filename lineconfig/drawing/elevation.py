@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from lineconfig.assess.reaching import WORK_HEIGHTS
-from lineconfig.choose.heights import deck_for_layers_mm, stack_layers
+from lineconfig.choose.heights import deck_for_layers_mm, delivered_stack_mm, stack_layers
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.stations import BESIDE_THE_FLOW
 from lineconfig.drawing.flow import Run, host_of, unrolled
@@ -196,19 +196,27 @@ class Elevation:
     @cached_property
     def stack_mm(self) -> float:
         """Top of the delivered stack, standing on the floor."""
-        can = self.inquiry.containers[self.main]
-        return can.pallet.base_mm + self.stack_layers * (can.height_mm + can.pallet.sheet_mm)
+        forms = self.inquiry.forms(self.layout.station("supply").option)
+        return delivered_stack_mm(self.inquiry.containers[self.main], forms[self.main])
+
+    @cached_property
+    def raised(self) -> bool:
+        """Whether the supply aid raises the stack from which the unloader is fed."""
+        swept = self.layout.station("unload").option.has("sweeps-layers")
+        return self.layout.station("supply").option.has("keeps-layer-level") and not swept
+
+    @cached_property
+    def load_layers(self) -> int:
+        """Layers of the load that stands at the unloader when its top layer is taken."""
+        return len(self.layout.heights.taken_mm[self.main])
 
     @cached_property
     def lifted_mm(self) -> float:
-        """How high the pallet is lifted when the unloader begins to take its top layer."""
-        unload = self.layout.station("unload").option.equipment
+        """How high the pallet stands when the unloader begins to take its top layer."""
         can, heights = self.inquiry.containers[self.main], self.layout.heights
-        layers = heights.layers_at_once[self.main]
-        if "sweeps-layers" in unload.traits:
-            return max(0.0, heights.deck_mm - deck_for_layers_mm(can, layers))
-        if self.layout.station("supply").option.has("keeps-layer-level"):
-            return max(0.0, heights.deck_mm - deck_for_layers_mm(can, layers))
+        if self.raised or self.layout.station("unload").option.has("sweeps-layers"):
+            above_mm = deck_for_layers_mm(can, self.load_layers)
+            return max(heights.foot_mm, heights.deck_mm - above_mm)
         return 0.0
 
     def _stack(self, x_mm: float, foot_mm: float, layers: int, station: int) -> Iterator[Shape]:
@@ -377,20 +385,19 @@ class Elevation:
         unload = self.layout.station("unload").option.equipment
         supply, unloader = self.index("supply"), self.index("unload")
         assert unloader is not None and supply is not None
-        layers = self.layout.heights.layers_at_once[self.main]
         beside_mm = -(pallet.length_mm + STACK_GAP_MM)
         if "sweeps-layers" in unload.traits:
             yield from self._stack(beside_mm, 0.0, self.stack_layers, supply)
             start, end = self.spans[unloader]
             inside_mm = start + max(0.0, min(end - start - pallet.length_mm, STACK_GAP_MM))
-            yield from self._stack(inside_mm, self.lifted_mm, layers, unloader)
-        elif self.layout.station("supply").option.has("keeps-layer-level"):
+            yield from self._stack(inside_mm, self.lifted_mm, self.load_layers, unloader)
+        elif self.raised:
             station = self.layout.stations[supply]
             foot_mm = self.lifted_mm
             if foot_mm > 0:
                 lift = Box(beside_mm, 0.0, beside_mm + pallet.length_mm, foot_mm)
                 yield Shape(lift.corners(), "machine", True, supply, station.option.equipment.name)
-            yield from self._stack(beside_mm, foot_mm, self.stack_layers, supply)
+            yield from self._stack(beside_mm, foot_mm, self.load_layers, supply)
         else:
             yield from self._stack(beside_mm, 0.0, self.stack_layers, supply)
         yield from self._full_pallet()
@@ -454,7 +461,7 @@ class Elevation:
             Level("highest point", highest_mm, "left", self.highest_x_mm),
             Level("unloader deck", heights.deck_mm, "left", start),
             Level("filler infeed", layout.infeed_mm, "left", filler),
-            Level("stack as delivered", self.stack_mm, "left", self.extent.left + STACK_GAP_MM),
+            self._stack_level,
         ]  # fmt: skip
         if heights.top_mm < highest_mm:
             found.append(Level("unloader's top", heights.top_mm, "left", start))
@@ -473,6 +480,22 @@ class Elevation:
         return tuple(found)
 
     @cached_property
+    def _stack_level(self) -> Level:
+        """The top of the stack that is drawn beside the line."""
+        x_mm = self.extent.left + STACK_GAP_MM
+        if not self.raised:
+            return Level("stack as delivered", self.stack_mm, "left", x_mm)
+        can = self.inquiry.containers[self.main]
+        pitch_mm = can.height_mm + can.pallet.sheet_mm
+        top_mm = self.lifted_mm + can.pallet.base_mm + self.load_layers * pitch_mm
+        name = (
+            "stack before it is raised"
+            if self.lifted_mm == self.layout.heights.foot_mm
+            else ("stack, raised")
+        )
+        return Level(name, top_mm, "left", x_mm)
+
+    @cached_property
     def figure(self) -> Figure:
         """The elevation as a figure with its numbers and dimensions."""
         box = box_round([*self.extent.corners(), *(p for s in self.shapes for p in s.points)])
@@ -487,7 +510,7 @@ class Elevation:
         for index, station in enumerate(self.layout.stations):
             if station.function == "supply":
                 x_mm = -(STACK_GAP_MM + pallet.length_mm / 2)
-                z_mm = self.lifted_mm if station.option.has("keeps-layer-level") else 0.0
+                z_mm = self.lifted_mm if self.raised else 0.0
             elif station.function == "wrap":
                 if self._behind_mm is None:
                     continue

@@ -57,13 +57,7 @@ class Places:
         return Surroundings(
             self.inquiry.catalog.economics,
             self.inquiry.containers,
-            self.forms,
-            Deck(
-                deck_mm=plan.deck_mm,
-                hands_mm=plan.hands_mm,
-                lip_mm=float(unload.heights.lip_mm or 0.0),
-                keeps_layer_level=self.supply.has("keeps-layer-level"),
-            ),
+            Deck.of(plan, unload),
             self.line_mm,
         )
 
@@ -103,10 +97,13 @@ class Places:
         if task.hands is None:
             return None
         station = self.layout.stations[place]
+        # Who empties a stack reaches its highest and its lowest layer too.
+        words = [task.hands, *(lift.origin for lift in task.lifts if lift.origin == "stack")]
         heights_mm = tuple(
             mm
             for index in range(len(self.inquiry.containers))
-            for mm in self.above_floor_mm(task.hands, station, index)
+            for word in words
+            for mm in self.above_floor_mm(word, station, index)
         )
         if not heights_mm:
             # A plain length counts from where the person stands, which is the floor.

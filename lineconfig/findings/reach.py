@@ -24,6 +24,8 @@ class ReachFinding:
     task: str
     hands_mm: float
     """Highest place of the hands above the floor. [mm]"""
+    lowest_mm: float
+    """Lowest place of the hands above the floor. [mm]"""
     standing_mm: float
     """Height of the platform that the person stands on; 0 for the floor. [mm]"""
 
@@ -68,9 +70,11 @@ def _findings(places: Places) -> Iterator[ReachFinding]:
             hands = places.hands(place, task)
             if hands is not None:
                 stated = True
-                yield ReachFinding(place, task.task, hands.highest_mm, hands.standing_mm)
+                yield ReachFinding(
+                    place, task.task, hands.highest_mm, hands.lowest_mm, hands.standing_mm
+                )
         if station.function == "unload" and not stated and plan.hands_mm > 0:
-            yield ReachFinding(place, "Unload by hand", plan.hands_mm, 0.0)
+            yield ReachFinding(place, "Unload by hand", plan.hands_mm, plan.hands_mm, 0.0)
 
 
 def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[Caution]:
@@ -94,8 +98,9 @@ def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[C
                 say(place, caution)
     for finding in findings:
         task = lowered(finding.task)
-        for caution in height_cautions(finding.hands_mm - finding.standing_mm):
-            say(finding.station, caution, f" ({task})")
+        for hands_mm in dict.fromkeys((finding.hands_mm, finding.lowest_mm)):
+            for caution in height_cautions(max(0.0, hands_mm - finding.standing_mm)):
+                say(finding.station, caution, f" ({task})")
     return list(found.values())
 
 

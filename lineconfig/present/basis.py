@@ -40,7 +40,9 @@ COMPUTED: dict[str, tuple[str, str]] = {
     "heights_mm.drop": ("deck - filler infeed", "geometry"),
     "heights_mm.ceiling_spare": ("ceiling - highest point", "geometry"),
     "heights_mm.unload_deck": (
-        "max(filler infeed + drop, pallet base + (layers - 1) x (can + sheet)) within the class",
+        ("max(filler infeed + drop, foot + pallet base + (layers - 1) x (can + sheet)) within the "
+        "class; foot: where the pallet stands before it is raised, 0 for the floor; loaded by "
+        "handfuls: as low as the drop allows"),
         "geometry",
     ),
     "heights_mm.frame_top": (
@@ -54,7 +56,15 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "highest": ("the station that the highest point belongs to", "geometry"),
     "pallet_layers_at_once": (
-        "floor((deck - pallet base) / (can + sheet)) + 1, at most the stack", "geometry",
+        ("floor((deck - foot - pallet base) / (can + sheet)) + 1, at most the stack; foot: where "
+        "the pallet stands before it is raised, 0 for the floor; gripped from above: the stack"),
+        "geometry",
+    ),
+    "stack_by_format": (
+        ("layers of the delivered stack and its height; foot: where its pallet stands before it is "
+        "raised; taken: feet of the layers as they are taken, max(deck, foot + pallet base + k x "
+        "(can + sheet)) where the stack is raised, the deck where a load is pushed or swept"),
+        "geometry; the catalogue's formats and heights.lowered",
     ),
     "intervals_min.layer": ("containers per layer / rated speed", "arithmetic"),
     "intervals_min.pallet": ("containers per delivered stack / rated speed", "arithmetic"),
@@ -171,8 +181,11 @@ COMPUTED: dict[str, tuple[str, str]] = {
     "lifting_posts.lifts_per_min": ("sum over the person's lifts", "arithmetic"),
     "lifting_posts.duration": ("longest of the person's lifts, as lifting.duration", "as there"),
     "reaching.hands_mm": (
-        "height of the place at which the task's hands work, above the floor", "geometry",
+        ("highest place at which the task's hands work, above the floor; who empties a stack "
+        "reaches its highest layer"),
+        "geometry",
     ),
+    "reaching.lowest_mm": ("lowest such place, above the floor", "geometry"),
     "reaching.standing_mm": (
         ("where hands pass the overhead height: max(lowest of that work - 1,020 mm, highest - "
         "overhead height)"),

@@ -90,6 +90,7 @@ def _reach_record(layout: Layout, reach: ReachFinding) -> dict[str, Any]:
         "class": _class_of(layout, reach.station),
         "task": reach.task,
         "hands_mm": round(reach.hands_mm, 1),
+        "lowest_mm": round(reach.lowest_mm, 1),
         "standing_mm": round(reach.standing_mm, 1),
     }
 

@@ -17,6 +17,7 @@ from lineconfig.present.drawn import drawing_section
 from lineconfig.present.findings import findings_lines
 from lineconfig.present.money import money_lines
 from lineconfig.present.placement import floor_lines
+from lineconfig.present.stacks import stack_texts
 from lineconfig.present.text import plain_name, title_text
 from lineconfig.present.wrapping import WIDTH, heading, named_row, wrapped
 from lineconfig.rounding import (
@@ -35,6 +36,8 @@ MINIMUM_CREW = (
     "This is the arithmetic minimum for the line's tasks: no lead, quality control, breaks or "
     "cover for absence."
 )
+
+LAYERS_AT_ONCE = "Layers at once: those of which none stands above the deck before it is raised."
 
 
 def layout_text(study: Study, layout: Layout) -> str:
@@ -137,11 +140,16 @@ def _empties_lines(study: Study, layout: Layout) -> list[str]:
             f"{f'{layout.layer_interval_min[index]:.1f} min':>14}"
             f"{f'{minutes_text(layout.pallet_interval_min[index])} min':>14}",
         )  # fmt: skip
-        if plan.loads_per_pallet[index] > 1:
-            lines.append(f"    each stack is split into {plan.loads_per_pallet[index]} loads")
     words = {"full-pallet": "full pallets", "half-stack": "half stacks", "loose": "loose trays"}
     said = " and ".join(dict.fromkeys(words[form] for form in forms))
-    return [*lines, *wrapped(f"A stack is what is delivered at once: {said}.", 2)]
+    lines += wrapped(f"A stack is what is delivered at once: {said}.", 2)
+    if any(count < stack_layers(fmt.container, form) for count, fmt, form in zip(
+        plan.layers_at_once, need.formats, forms, strict=True
+    )):  # fmt: skip
+        lines += wrapped(LAYERS_AT_ONCE, 2)
+    for text in stack_texts(study, layout):
+        lines += wrapped(text, 2)
+    return lines
 
 
 def _exact(speed_cpm: float) -> str:

@@ -16,6 +16,7 @@ from lineconfig.layout import Layout, Station
 from lineconfig.need_reading import brief_as_read
 from lineconfig.present.money import first_cost_record, hours_record, range_record
 from lineconfig.present.placement import floor_record
+from lineconfig.present.stacks import stacks_record
 from lineconfig.present.why import class_record, nothing_record
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
@@ -125,6 +126,7 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
         "pallet_layers_by_format": dict(
             zip((fmt.id for fmt in study.need.formats), plan.layers_at_once, strict=True)
         ),
+        "stack_by_format": stacks_record(study, layout),
         "intervals_min": {
             "layer": round(layout.layer_interval_min[main], 3),
             "pallet": round(layout.pallet_interval_min[main], 3),

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
+from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
 from lineconfig.explain import ClassAnswer, why_class
 from lineconfig.layout import Layout
@@ -142,7 +143,8 @@ def flow_rows(subject: Subject) -> list[Row]:
         rows.append(Row(text, _station_basis(number)))
     plan, ceiling = layout.heights, subject.study.inquiry.ceiling_mm
     highest_mm = layout.highest.height_mm
-    pallet = subject.study.need.main_format.container.pallet
+    forms = subject.study.inquiry.forms(layout.station("supply").option)
+    delivered = stack_layers(subject.study.need.main_format.container, forms[main])
     rows += [
         BLANK,
         head("Heights"),
@@ -162,7 +164,7 @@ def flow_rows(subject: Subject) -> list[Row]:
             ("heights_mm.highest_point", "economics.habits.ceiling_clearance"),
         ),
         Row(
-            f"  layers at once    {plan.layers_at_once[main]} of {pallet.layers}",
+            f"  layers at once    {plan.layers_at_once[main]} of {delivered}",
             ("pallet_layers_at_once",),
         ),
         BLANK,

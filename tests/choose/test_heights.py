@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -19,6 +20,12 @@ from lineconfig.choose.heights import (
 )
 
 CAN = "can-355-standard"
+USUAL = {
+    "full-pallet": "full-pallet-jack",
+    "half-stack": "half-stack-jack",
+    "loose": "loose-trays-lift-table",
+}
+"""What brings a load in this form where a test does not say."""
 
 
 @pytest.fixture(scope="module")
@@ -33,11 +40,13 @@ def plan(
     *,
     can: str = CAN,
     form: str = "full-pallet",
+    supply: str | None = None,
     infeed_mm: float = 1000.0,
     ceiling_mm: float = math.inf,
 ) -> HeightPlan:
     return plan_heights(
-        catalog.classes[unload], catalog.classes[lower], infeed_mm,
+        catalog.classes[supply or USUAL[form]], catalog.classes[unload], catalog.classes[lower],
+        infeed_mm,
         [catalog.containers[can]], [form],  # type: ignore[list-item]
         catalog.economics.habits, ceiling_mm,
     )  # fmt: skip
@@ -113,6 +122,77 @@ def test_hands_at_a_tipped_trough(catalog: Catalog) -> None:
     raised = plan(catalog, "gravity-trough-raised", "short-twist-rinser", form="half-stack")
     overhead_mm = catalog.economics.habits.overhead_mm
     assert low.hands_mm < overhead_mm < raised.hands_mm
+
+
+def at_table(catalog: Catalog, unload: str, lower: str, **more: Any) -> HeightPlan:
+    """A half stack of 11 layers of 122.2 mm cans with 0.9 mm sheets on a 120 mm pallet, on a lift
+    table on which a pallet stands 85 mm above the floor before it is raised."""
+    return plan(
+        catalog, unload, lower, form="half-stack", **({"supply": "half-stack-lift-table"} | more)
+    )
+
+
+def test_a_lift_table_raises_layers_to_a_shelf_and_leaves_higher_ones_where_they_are(
+    catalog: Catalog,
+) -> None:
+    found = at_table(catalog, "hand-loading-shelf", "level-run", infeed_mm=1016.0)
+    assert found.deck_mm == 1016
+    stand_mm = [85 + 120 + k * 123.1 for k in range(11)]  # feet of the layers, by hand
+    assert [mm for mm in stand_mm if mm <= 1016] == stand_mm[:7]
+    assert (found.layers_at_once, found.loads_per_pallet) == ((7,), (1,))
+    assert found.taken_mm[0] == pytest.approx([1016.0] * 7 + stand_mm[7:])
+    assert found.hands_mm == pytest.approx(stand_mm[10] + 122.2)
+    assert found.stack_mm == pytest.approx(85 + 1474.1)
+
+
+def test_handfuls_are_taken_from_every_layer_of_a_stack_on_the_floor(catalog: Catalog) -> None:
+    found = at_table(
+        catalog, "hand-loading-shelf", "level-run", infeed_mm=1016.0, supply="half-stack-jack"
+    )
+    # 120 + 7 x 123.1 = 982 lies below the deck, 120 + 8 x 123.1 = 1,105 above it.
+    assert (found.layers_at_once, found.loads_per_pallet) == ((8,), (1,))
+    assert found.taken_mm[0] == pytest.approx([120 + k * 123.1 for k in range(11)])
+    tall = at_table(
+        catalog, "hand-loading-shelf", "level-run", infeed_mm=1016.0, supply="half-stack-jack",
+        can="can-473-standard",
+    )  # fmt: skip
+    # 8 layers at 120 + k x 158.1: 910.5 is the sixth.
+    assert tall.layers_at_once == (6,)
+
+
+@pytest.mark.parametrize("unload", ["gravity-trough", "rotary-unscrambling-table"])
+def test_layers_are_not_pushed_down_onto_a_low_table(catalog: Catalog, unload: str) -> None:
+    found = at_table(catalog, unload, "level-run", infeed_mm=1016.0)
+    assert (found.layers_at_once, found.loads_per_pallet) == ((7,), (2,))
+    assert found.taken_mm == ((1016.0,) * 7,)
+    # Before it is split the stack stands on the floor as it came.
+    assert found.stack_mm == pytest.approx(1474.1)
+
+
+def test_a_table_within_reach_is_set_as_high_as_its_stack(catalog: Catalog) -> None:
+    found = at_table(catalog, "single-filing-table", "short-twist-rinser", infeed_mm=965.0)
+    assert found.least_drop_mm == pytest.approx(150 + 2 * 122.2)
+    # Higher than the drop asks for, so that the top layer of the lowered stack is not above it.
+    assert found.deck_mm == pytest.approx(85 + 120 + 10 * 123.1)
+    assert (found.layers_at_once, found.loads_per_pallet) == ((11,), (1,))
+    level = at_table(catalog, "single-filing-table", "level-run", infeed_mm=965.0)
+    # A level run lets it be no higher; then it is as low as the filler, and the stack is split.
+    assert (level.deck_mm, level.loads_per_pallet) == (965, (2,))
+
+
+def test_no_stack_brings_hands_overhead(catalog: Catalog) -> None:
+    overhead_mm = catalog.economics.habits.overhead_mm
+    for can in ("can-355-standard", "can-950-wide", "can-250-slim"):
+        for infeed_mm in range(750, 1300, 50):
+            for unload in ("gravity-trough-raised", "single-filing-table", "gravity-trough"):
+                found = at_table(
+                    catalog, unload, "gravity-track", infeed_mm=float(infeed_mm), can=can
+                )
+                low = max(
+                    catalog.classes[unload].heights.discharge_mm.least,  # type: ignore[union-attr]
+                    found.deck_for_drop_mm,
+                )
+                assert found.deck_mm == low or found.hands_mm <= overhead_mm
 
 
 @given(

@@ -215,11 +215,11 @@ class Arithmetic:
     def plan(self, line: Mapping[str, Candidate], infeed_mm: float) -> HeightPlan:
         """The heights of a line under the client's ceiling."""
         forms = self.forms(line["supply"])
-        key = (line["unload"].item.id, line["lower"].item.id, infeed_mm, forms)
+        items = [line[function].item for function in ("supply", "unload", "lower")]
+        key = (*(item.id for item in items), infeed_mm, forms)
         if key not in self._plans:
             self._plans[key] = plan_heights(
-                line["unload"].item, line["lower"].item, infeed_mm, self.cans,
-                forms, self.habits, self.need.brief.site.ceiling_mm,  # type: ignore[arg-type]
+                *items, infeed_mm, self.cans, forms, self.habits, self.need.brief.site.ceiling_mm,  # type: ignore[arg-type]
             )  # fmt: skip
         return self._plans[key]
 
@@ -283,15 +283,25 @@ class Arithmetic:
             layers = can.pallet.layers if form == "full-pallet" else can.pallet.half_stack_layers
             rise_mm = can.height_mm + can.pallet.sheet_mm
             top_mm = can.pallet.base_mm + layers * rise_mm
+            # Raised as it empties, so that the top layer is level with the deck; never lowered.
+            lifted_mm = float(line["supply"].item.heights.lowered_mm or 0) if level else 0.0
+            pushed = "needs-level-supply" in item.traits
+            whole = lifted_mm + top_mm - rise_mm <= plan.deck_mm + 1e-6
+            foot_mm = lifted_mm if whole or not pushed else 0.0
+            stand_mm = [lifted_mm + top_mm - k * rise_mm for k in range(1, layers + 1)]
+            if level:
+                stand_mm = [max(plan.deck_mm, mm) for mm in stand_mm]
+            if pushed:
+                stand_mm = [plan.deck_mm]
             at: dict[Any, list[float]] = {
                 "deck": [plan.deck_mm],
                 "deck-top": [plan.deck_mm + can.height_mm],
                 "lip": [plan.deck_mm + (item.heights.lip_mm or 0)],
                 "tipped": [max(plan.deck_mm, plan.hands_mm)],
                 "stack-base": [can.pallet.base_mm],
-                "stack-top": [plan.deck_mm + can.height_mm] if level else [top_mm],
-                "stack": [plan.deck_mm] if level else [top_mm - k * rise_mm
-                                                       for k in range(1, layers + 1)],
+                "stack-top": [max(plan.deck_mm + can.height_mm, foot_mm + top_mm)] if level
+                else [top_mm],
+                "stack": stand_mm,
             }  # fmt: skip
             for task in item.attendance.tasks:
                 if task.platform:

@@ -218,7 +218,9 @@ def _stacking(line: Mapping[str, Candidate], need: Need, catalog: Catalog) -> It
     if sweeps:
         above_mm = (unload.heights.head_mm or 0.0) + tallest_mm
     else:
-        above_mm = max(tallest_mm, (unload.size.height_mm if unload.size else 0.0) - span.least)
+        sheet_mm = max(fmt.container.pallet.sheet_mm for fmt in need.formats)
+        built_mm = (unload.size.height_mm if unload.size else 0.0) - span.least
+        above_mm = max(tallest_mm + sheet_mm, built_mm)
     under_ceiling = need.brief.site.ceiling_mm - habits.ceiling_clearance_mm - above_mm
     if lowest > highest:
         yield "heights: no deck height does"
@@ -233,14 +235,21 @@ def _stacking(line: Mapping[str, Candidate], need: Need, catalog: Catalog) -> It
         if top_mm + habits.ceiling_clearance_mm > need.brief.site.ceiling_mm + CLOSE:
             yield f"heights: a stack of {fmt.id} as delivered does not stand under the ceiling"
     wanted = lowest
-    if sweeps:
+    pushed = "needs-level-supply" in unload.traits
+    foot_mm = 0.0 if sweeps else _foot_mm(line["supply"].item)
+    if sweeps or pushed:
+        most = min(highest, under_ceiling)
+        if pushed:  # a stack never brings hands overhead
+            hands_mm = _hands_above_mm(unload, need, catalog)
+            most = max(lowest, min(most, habits.overhead_mm - hands_mm))
         for fmt, form in zip(need.formats, _forms(line["supply"].item, need), strict=True):
             pallet = fmt.container.pallet
             layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
             pitch_mm = fmt.container.height_mm + pallet.sheet_mm
-            wanted = max(wanted, pallet.base_mm + (layers - 1) * pitch_mm)
+            if sweeps:
+                wanted = max(wanted, pallet.base_mm + (layers - 1) * pitch_mm)
             half = (layers + 1) // 2
-            if pallet.base_mm + (half - 1) * pitch_mm > min(highest, under_ceiling) + CLOSE:
+            if foot_mm + pallet.base_mm + (half - 1) * pitch_mm > most + CLOSE:
                 yield f"heights: a stack of {fmt.id} makes more than two loads"
     # The deck is as high as the stack asks for, as far as it goes.
     out_of_reach = min(wanted, highest) > habits.within_reach_mm
@@ -248,12 +257,36 @@ def _stacking(line: Mapping[str, Candidate], need: Need, catalog: Catalog) -> It
         yield "lower: tracks are exchanged out of reach"
     if not sweeps:
         hands_mm = lowest + _hands_above_mm(unload, need, catalog)
+        if not pushed and "powered-unloader" not in unload.traits:
+            hands_mm = max(hands_mm, _top_layer_mm(line, need) + tallest_mm)
         if hands_mm > habits.overhead_mm:
             if not need.brief.staff.ladder_work:
                 yield "unload: ladder work"
             tips = "tips-layers" in unload.traits
             if tips and "lifts-stack-overhead" not in line["supply"].item.traits:
                 yield "supply: does not raise a stack overhead"
+
+
+def _foot_mm(supply: EquipmentClass) -> float:
+    """Where a pallet stands on a supply aid that raises stacks, before it does [mm]."""
+    return float(supply.heights.lowered_mm or 0) if "keeps-layer-level" in supply.traits else 0.0
+
+
+def _top_layer_mm(line: Mapping[str, Candidate], need: Need) -> float:
+    """Foot of the highest layer of all stacks before they are raised [mm]."""
+    supply = line["supply"].item
+    return _foot_mm(supply) + max(
+        fmt.container.pallet.base_mm
+        + (
+            fmt.container.pallet.layers
+            if form == "full-pallet"
+            else fmt.container.pallet.half_stack_layers
+        )
+        * (fmt.container.height_mm + fmt.container.pallet.sheet_mm)
+        - fmt.container.height_mm
+        - fmt.container.pallet.sheet_mm
+        for fmt, form in zip(need.formats, _forms(supply, need), strict=True)
+    )
 
 
 def _hands_above_mm(unload: EquipmentClass, need: Need, catalog: Catalog) -> float:
@@ -321,22 +354,30 @@ def _wrong_heights(
     tallest_mm = max(fmt.container.height_mm for fmt in need.formats)
     if sweeps and plan.top_mm < plan.deck_mm + tallest_mm + (unload.heights.head_mm or 0) - CLOSE:
         yield "no room for a can below the frame's head"
-    if (
-        not sweeps
-        and abs(plan.hands_mm - plan.deck_mm - _hands_above_mm(unload, need, catalog)) > CLOSE
-    ):
+    pushed = "needs-level-supply" in unload.traits
+    handfuls = not pushed and "powered-unloader" not in unload.traits
+    hands_mm = plan.deck_mm + _hands_above_mm(unload, need, catalog)
+    if handfuls:
+        hands_mm = max(hands_mm, _top_layer_mm(line, need) + tallest_mm)
+    if not sweeps and abs(plan.hands_mm - hands_mm) > CLOSE:
         yield "hands elsewhere than shown"
+    foot_mm = 0.0 if sweeps else _foot_mm(line["supply"].item)
     for fmt, form, layers, loads in zip(
         need.formats, _forms(line["supply"].item, need), plan.layers_at_once,
         plan.loads_per_pallet, strict=True,
     ):  # fmt: skip
         pallet = fmt.container.pallet
         stack = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
-        if loads * layers < stack or (loads - 1) * layers >= stack or loads > 2:
+        if handfuls and loads != 1:
+            yield f"a stack of {fmt.id} is split though handfuls are taken from it"
+        if not handfuls and (loads * layers < stack or (loads - 1) * layers >= stack or loads > 2):
             yield f"loads of {fmt.id}"
-        level_mm = pallet.base_mm + (layers - 1) * (fmt.container.height_mm + pallet.sheet_mm)
-        if sweeps and level_mm > plan.deck_mm + CLOSE:
+        pitch_mm = fmt.container.height_mm + pallet.sheet_mm
+        level_mm = foot_mm + pallet.base_mm + (layers - 1) * pitch_mm
+        if "grips-layers" not in unload.traits and level_mm > plan.deck_mm + CLOSE:
             yield f"the top layer of {fmt.id} stands above the deck"
+        if layers < stack and level_mm + pitch_mm <= plan.deck_mm - CLOSE:
+            yield f"one more layer of {fmt.id} stands no higher than the deck"
     if layout.station("lower").infeed_mm != plan.deck_mm:
         yield "what lowers does not start at the deck"
     if layout.station("lower").discharge_mm != layout.infeed_mm:

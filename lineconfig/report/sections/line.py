@@ -10,6 +10,7 @@ from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
 from lineconfig.layout import CHAIN
 from lineconfig.present.schedule import weeks_text
+from lineconfig.present.stacks import stack_texts
 from lineconfig.present.text import plain_name
 from lineconfig.quantities import feet_and_inches
 from lineconfig.report.document import (
@@ -40,6 +41,7 @@ def flow_section(subject: Subject) -> Section:
             words("flow.speeds_note", hours=simulation["hours"], seed=simulation["seed"]), "note"
         ),
         _empties(subject),
+        *(Paragraph(text) for text in stack_texts(subject.study, subject.first.layout)),
     ]
     return Section("flow", words("flow.title"), tuple(blocks))
 
