@@ -67,6 +67,12 @@ class Elevation:
         """Length of the line along the flow."""
         return self.runs[-1].end_mm
 
+    @property
+    def title(self) -> str:
+        """What it shows."""
+        bends = ", bends unrolled" if self.plan.turns else ""
+        return f"Elevation along the flow{bends}"
+
     @cached_property
     def main(self) -> int:
         """The format that is drawn: the one with the largest volume."""
@@ -500,7 +506,7 @@ class Elevation:
         """The elevation as a figure with its numbers and dimensions."""
         box = box_round([*self.extent.corners(), *(p for s in self.shapes for p in s.points)])
         return Figure(
-            "elevation", "Elevation along the flow", self.shapes, tuple(self._marks()),
+            "elevation", self.title, self.shapes, tuple(self._marks()),
             tuple(self._measures()), self.levels, (), box,
         )  # fmt: skip
 

@@ -68,6 +68,11 @@ def unrolled(plan: Plan, layout: Layout) -> list[Run]:
     return runs
 
 
+def flow_length_mm(plan: Plan, layout: Layout) -> float:
+    """Length of a placed line along its flow, bends and the chain of the plan included [mm]."""
+    return unrolled(plan, layout)[-1].end_mm
+
+
 def _wholes(plan: Plan, layout: Layout) -> list[Rectangle]:
     """Conveyors one by one; of every other station the floor that holds all its parts."""
     wholes: list[Rectangle] = []

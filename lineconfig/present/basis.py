@@ -256,6 +256,10 @@ COMPUTED: dict[str, tuple[str, str]] = {
     ),
     "pasteurizing.length_mm": ("end modules + belt area / belt width", "geometry"),
     "floor.length_mm": ("sum of lengths along the flow, joints included", "geometry"),
+    "floor.along_flow_mm": (
+        "machines at their own length, conveyors along the path of the cans, bends included",
+        "geometry of the plan",
+    ),
     "utilities.kw": ("sum of connected power", "the catalogue"),
     "utilities.water_l_min": ("sum of the stations' peak flows, all headers", "the catalogue"),
     "utilities.air_l_min": ("sum of the stations' peak flows", "the catalogue"),

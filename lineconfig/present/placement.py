@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from lineconfig.choose.rules import length_text
+from lineconfig.drawing.flow import flow_length_mm
 from lineconfig.floorplan.chain import chain_of
 from lineconfig.floorplan.plan import NoPlan, Plan, Rectangle
-from lineconfig.layout import Layout
+from lineconfig.layout import BEND, Layout
 from lineconfig.present.wrapping import wrapped
-from lineconfig.rounding import amount_text, area_text
+from lineconfig.rounding import amount_text, area_text, mm_text
 from lineconfig.session import Study
 
 
@@ -41,6 +42,7 @@ def floor_record(study: Study, layout: Layout) -> dict[str, Any]:
         ],
         "path_mm": [list(point) for point in plan.path],
         "chain": _chain(study, layout, plan),
+        "along_flow_mm": round(flow_length_mm(plan, layout), 1),
         "stowed": None
         if plan.stowed is None
         else {
@@ -100,6 +102,7 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
         f"full; {amount_text(chain.price.typical)} to buy{beyond}, counted in every figure.",
         2,
     )
+    lines += wrapped(along_flow_text(study, layout, plan), 2)
     for note in plan.notes:
         lines += wrapped(note, 2)
     if plan.stowed is not None:
@@ -109,6 +112,22 @@ def floor_lines(study: Study, layout: Layout) -> list[str]:
             2,
         )
     return lines
+
+
+def along_flow_text(study: Study, layout: Layout, plan: Plan) -> str:
+    """How long the placed line is along its flow, and why that is not its length in a line."""
+    along_mm, straight_mm = flow_length_mm(plan, layout), layout.floor.length_mm
+    text = f"Along its flow in this plan the line is {length_text(along_mm)} long"
+    if abs(along_mm - straight_mm) < 0.5:
+        return f"{text}, as stretched out."
+    size = study.catalog.classes[BEND].size
+    side = (
+        "" if size is None else f", each bend counted by its side of {mm_text(size.length_mm)} mm"
+    )
+    return (
+        f"{text}, measured along the middle of its bends, as the elevation shows it; stretched out"
+        f"{side}, it is {length_text(straight_mm)}."
+    )
 
 
 def passed_over_sentence(study: Study) -> str | None:

@@ -8,7 +8,10 @@ from typing import Any
 
 from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
+from lineconfig.floorplan.chain import chain_of
+from lineconfig.floorplan.plan import Plan
 from lineconfig.layout import CHAIN
+from lineconfig.present.placement import along_flow_text
 from lineconfig.present.schedule import weeks_text
 from lineconfig.present.stacks import stack_texts
 from lineconfig.present.text import plain_name
@@ -193,6 +196,30 @@ def _placed(subject: Subject, choice: Choice) -> Iterator[Paragraph]:
         turns = ", ".join(words.of("hand", turn) for turn in floor["turns"])
         text = f"{text} {words('plan.turns', turns=turns)}"
     yield Paragraph(" ".join((text, *floor["notes"])))
+    yield Paragraph(_chain(subject, choice))
+
+
+def _chain(subject: Subject, choice: Choice) -> str:
+    """What joins the machines of a plan, and what it costs."""
+    words, study, layout = subject.words, subject.study, choice.layout
+    plan = study.plan(layout)
+    assert isinstance(plan, Plan)
+    chain = chain_of(plan, layout.stations, study.inquiry)
+    said = [
+        words(
+            "plan.chain", straight=f"{chain.straight_mm / 1000:,.1f}", bends=chain.bends,
+            cans=chain.holds_cans,
+        )
+    ]  # fmt: skip
+    if not subject.hide_prices:
+        amount, beyond = subject.money(chain.price.typical), subject.money(abs(chain.beyond))
+        if chain.beyond:
+            key = "plan.chain_more" if chain.beyond > 0 else "plan.chain_less"
+            said.append(words(key, amount=amount, beyond=beyond))
+        else:
+            said.append(words("plan.chain_price", amount=amount))
+    said.append(along_flow_text(study, layout, plan))
+    return " ".join(said)
 
 
 # --- people ------------------------------------------------------------------------------------
