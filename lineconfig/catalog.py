@@ -315,6 +315,8 @@ class Guarding(Record):
     """From the interruption to the stop signal: device and control together."""
     resolution_mm: LengthMm | None = Field(default=None, alias="resolution")
     """Light curtain: the smallest object that is always seen."""
+    leaves: int = Field(default=2, ge=1, le=4)
+    """Doors: leaves that share the guard's width, each hung at its outer edge."""
 
 
 class HeatTreatment(Record):

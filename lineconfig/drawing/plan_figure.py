@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -22,6 +23,8 @@ from lineconfig.drawing.shapes import (
 )
 from lineconfig.drawing.source import Drawn
 from lineconfig.drawing.symbols import strokes
+from lineconfig.floorplan.blocks import guard_at, guard_swing
+from lineconfig.floorplan.place import DOOR_FLOOR_MM
 from lineconfig.floorplan.plan import Obstacle, Opening, Plan, Rectangle
 from lineconfig.layout import Layout
 from lineconfig.quantities import feet_and_inches
@@ -34,6 +37,8 @@ WHOLE_ROOM_SHARE = 1.6
 """So is one that is no longer than the line by this factor."""
 ROUND_THE_LINE_MM = 3000.0
 """Floor round the line that is drawn where the room is not."""
+ARC_STEPS = 12
+"""Straight pieces in which a quarter circle is drawn."""
 WALL_MM = 150.0
 """Thickness of a wall, as drawn."""
 
@@ -99,7 +104,9 @@ class PlanFigure:
     @cached_property
     def shapes(self) -> tuple[Shape, ...]:
         """Every outline, the farthest first."""
-        shapes = (*self._floor(), *self._room(), *self._line(), *self._flow())
+        shapes = (
+            *self._floor(), *self._room(), *self._line(), *self._guard(), *self._flow(),
+        )  # fmt: skip
         if not self.cut:
             return shapes
         parts = (_clipped(shape, self.window) for shape in shapes)
@@ -172,6 +179,8 @@ class PlanFigure:
             yield from _walls(plan.room_length_mm, plan.room_width_mm, list(openings))
             for box, name in openings.items():
                 yield Shape(box.corners(), "opening", True, name=name)
+            for door in plan.doors:
+                yield from _door_leaves(door, plan)
         for obstacle in self.plan.obstacles:
             box = Box(obstacle.x_mm, obstacle.y_mm, obstacle.x_mm + obstacle.length_mm,
                       obstacle.y_mm + obstacle.width_mm)  # fmt: skip
@@ -192,6 +201,43 @@ class PlanFigure:
             for stroke in strokes(function, unit.length_mm, unit.width_mm):
                 points = tuple(unit.at(point) for point in stroke)
                 yield Shape(points, "symbol", False, piece.station)
+
+    @cached_property
+    def _guarded(self) -> tuple[int, Unit] | None:
+        """The guard's station, and the line on which it stands as a unit without depth."""
+        if self.drawn.stowed:
+            return None
+        index = next((i for i, s in enumerate(self.layout.stations) if s.function == "guard"), None)
+        unloader = next((u for u in self.units if self._function(u.piece) == "unload"), None)
+        if index is None or unloader is None:
+            return None
+        guard, unload = self.layout.stations[index], self.layout.station("unload")
+        stands_mm, half_mm = guard_at(unload, guard), guard.width_mm / 2
+        ends = [
+            unloader.at((-stands_mm / unloader.length_mm, 0.5 + side * half_mm / unloader.width_mm))
+            for side in (-1, 1)
+        ]
+        box = box_round(ends)
+        line = Rectangle(index, "clearance", box.left, box.low, box.width, box.height)
+        return index, Unit(line, unloader.heading, 0.0, guard.width_mm)
+
+    def _function(self, piece: Rectangle) -> str:
+        return "" if piece.station is None else self.layout.stations[piece.station].function
+
+    def _guard(self) -> Iterator[Shape]:
+        """The guard before the unloader; the leaves of doors, shut and open, with their swing."""
+        if self._guarded is None:
+            return
+        index, line = self._guarded
+        guard = self.layout.stations[index]
+        name = guard.option.equipment.name
+        yield Shape((line.at((0, 0)), line.at((0, 1))), "machine", False, index, name)
+        leaf_mm = guard_swing(guard)
+        if leaf_mm:
+            dx, dy = line.heading
+            for hinge, share in ((0.0, 1.0), (1.0, -1.0)):
+                yield from _leaf(line.at((0, hinge)), (-dx, -dy), (-share * dy, share * dx),
+                                 float(leaf_mm), index, f"leaf of {name}")  # fmt: skip
 
     def _flow(self) -> Iterator[Shape]:
         if len(self.plan.path) > 1:
@@ -243,18 +289,19 @@ class PlanFigure:
                 largest[index] = piece
         there = set(largest)
         runs = {run.piece.station: run for run in runs_of(self.plan, self.layout)}
-        for index, station in enumerate(self.layout.stations):
+        for index in range(len(self.layout.stations)):
             if index in largest:
                 box = box_of(largest[index])
                 yield Mark(index, box.middle, box)
                 continue
             host = host_of(self.layout, index, there)
-            if host is None:
+            if self._guarded is not None and index == self._guarded[0]:
+                at = self._guarded[1].at((0, 0.5))
+            elif host is None:
                 at = self.window.middle
             elif host in runs:
                 run = runs[host]
-                share = 0.0 if station.function == "guard" else 0.8
-                along_mm = run.start_mm + share * (run.end_mm - run.start_mm)
+                along_mm = run.start_mm + 0.8 * (run.end_mm - run.start_mm)
                 at = point_at(self.plan.path, along_mm)
             else:
                 # Beside the middle, where the number of the host itself stands.
@@ -283,6 +330,47 @@ class PlanFigure:
         yield Measure((line.left, 0.0), (line.right, 0.0), "below", 1)
         yield Measure((0.0, line.low), (0.0, line.high), "left", 0)
         yield Measure((0.0, whole.low), (0.0, whole.high), "left", 1)
+
+
+def _leaf(
+    hinge: Point, out: Point, across: Point, leaf_mm: float, station: int | None, name: str
+) -> Iterator[Shape]:
+    """A door's leaf as it stands open, and the quarter circle that its edge describes.
+
+    `out` is where it opens to and `across` where it lies when it is shut, each a step of length 1.
+    """
+
+    def at(angle: float) -> Point:
+        along, aside = leaf_mm * math.sin(angle), leaf_mm * math.cos(angle)
+        return (
+            hinge[0] + along * out[0] + aside * across[0],
+            hinge[1] + along * out[1] + aside * across[1],
+        )
+
+    quarter = math.pi / 2
+    yield Shape((hinge, at(quarter)), "swing", False, station, name)
+    arc = tuple(at(quarter * step / ARC_STEPS) for step in range(ARC_STEPS + 1))
+    yield Shape(arc, "swing", False, station, f"swing of {name}")
+
+
+def _door_leaves(door: Opening, plan: Plan) -> Iterator[Shape]:
+    """The leaves of a door into the room, as the floor inside it is kept free for them."""
+    if door.width_mm > 2 * DOOR_FLOOR_MM:
+        return  # rolls up or slides
+    box = _gap(door, plan)
+    leaves = 1 if door.width_mm <= DOOR_FLOOR_MM else 2
+    corners = {
+        "south": ((box.left, 0.0), (box.right, 0.0), (0.0, 1.0)),
+        "north": ((box.left, box.low), (box.right, box.low), (0.0, -1.0)),
+        "west": ((0.0, box.low), (0.0, box.high), (1.0, 0.0)),
+        "east": ((box.left, box.low), (box.left, box.high), (-1.0, 0.0)),
+    }
+    start, end, out = corners[door.wall]
+    length_mm = door.width_mm
+    across = (end[0] - start[0]) / length_mm, (end[1] - start[1]) / length_mm
+    back = (-across[0], -across[1])
+    for hinge, along in ((start, across), (end, back))[:leaves]:
+        yield from _leaf(hinge, out, along, length_mm / leaves, None, f"leaf of the {door.name}")
 
 
 def _rows(

@@ -13,7 +13,7 @@ Role = Literal[
     # floor and building
     "wall", "opening", "obstacle", "floor", "ceiling", "break",
     # floor kept free
-    "clearance", "walkway", "person", "pallet",
+    "clearance", "swing", "walkway", "person", "pallet",
     # the line
     "machine", "conveyor", "symbol", "path", "stack", "inverted", "platform", "zone", "figure",
     # annotation

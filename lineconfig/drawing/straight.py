@@ -11,6 +11,8 @@ from dataclasses import replace
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.connect.stations import BESIDE_THE_FLOW
 from lineconfig.drawing.shapes import Box
+from lineconfig.floorplan.blocks import guard_at, guard_depth, guard_swing
+from lineconfig.floorplan.place import SWING
 from lineconfig.floorplan.plan import MM2_PER_M2, Plan, Rectangle
 from lineconfig.layout import Layout
 
@@ -87,14 +89,25 @@ def _before(inquiry: Inquiry, layout: Layout) -> list[Rectangle]:
     pallet = inquiry.need.main_format.container.pallet
     unload = layout.station("unload")
     index = layout.stations.index(unload)
-    free_mm = max(
-        float(clearance.infeed_end_mm)
-        for station in layout.stations
-        if station.function in ("unload", "guard")
-        and (clearance := station.option.equipment.clearance) is not None
-    )
+    clearance = unload.option.equipment.clearance
+    free_mm = float(clearance.infeed_end_mm) if clearance is not None else 0.0
     width_mm = unload.width_mm
-    pieces = [Rectangle(index, "clearance", -free_mm, -width_mm / 2, free_mm, width_mm)]
+    pieces = []
+    for place, guard in enumerate(layout.stations):
+        if guard.function != "guard":
+            continue
+        free_mm = max(free_mm, guard_depth(unload, guard))
+        leaf_mm, stands_mm = float(guard_swing(guard)), float(guard_at(unload, guard))
+        if leaf_mm:
+            low_mm = -guard.width_mm / 2
+            pieces.append(
+                Rectangle(
+                    place, "clearance", -stands_mm - leaf_mm, low_mm, leaf_mm, guard.width_mm,
+                    f"{SWING}: {guard.option.equipment.name}",
+                )
+            )  # fmt: skip
+            free_mm = max(free_mm, stands_mm + leaf_mm)
+    pieces.append(Rectangle(index, "clearance", -free_mm, -width_mm / 2, free_mm, width_mm))
     x_mm = -free_mm - pallet.length_mm
     pieces.append(
         Rectangle(

@@ -93,6 +93,14 @@ def _caution(layout: Layout, guard: GuardFinding) -> Caution:
     )
     if guard.beyond_mm:
         text += f", {mm_text(guard.beyond_mm)} mm beyond the clearance that is kept free there"
+    station = layout.stations[guard.station]
+    guarding = station.option.equipment.guarding
+    if guarding is not None and guarding.device == "interlocked-doors":
+        leaf_mm = station.width_mm / guarding.leaves
+        text += (
+            f". Its {guarding.leaves} leaves swing {mm_text(leaf_mm)} mm out from "
+            "there: that floor is kept free in the plan, and a pallet waits beyond it"
+        )
     text += (
         ". The stopping time measured on the machine decides, and reaching over, under and round "
         "the guard is a matter of its own."

@@ -11,13 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lineconfig.assess.guarding import interlocked_guard_distance, light_curtain_distance
 from lineconfig.catalog import Clearances, EquipmentClass, Function
 from lineconfig.choose.inquiry import Inquiry
+from lineconfig.connect.stations import guard_distance
 from lineconfig.floorplan.plan import Turn, What
 from lineconfig.layout import Station
 
-SECONDS_PER_MIN = 60.0
 BESIDE_A_PALLET_MM = 300
 """Floor on either side of a pallet where a truck brings or fetches it. Common practice. [mm]"""
 ROUTE_BESIDE_A_PALLET_MM = 150
@@ -377,6 +376,12 @@ def _first_block(
         if free:
             end = -free
             boxes.append(Box(owner, what, end, -half, 0, half, "guard" if guard else ""))
+        if guard is not None and (leaf := guard_swing(guard)):
+            # A pallet waits at the far end of its approach while the leaves are opened.
+            stands, half = guard_at(unload.station, guard), up(guard.width_mm / 2)
+            boxes.append(Box("guard", "clearance", -stands - leaf, -half, -stands, half, "swing"))
+            longest = max(up(can.pallet.length_mm) for can in inquiry.containers)
+            depth = max(depth, stands + leaf + longest + end)
     boxes.append(Box("supply", "pallet", end - depth, -(width // 2), end, width // 2, "pallets in"))
     return Block(tuple(boxes), block.path, 0, block.lead_out, block.ports)
 
@@ -384,19 +389,23 @@ def _first_block(
 def guard_depth(unload: Station, guard: Station) -> int:
     """Floor between an unloader and its guard [mm]: what the class keeps free, at the least the
     distance of ISO 13855:2010."""
-    equipment = guard.option.equipment
-    guarding, stopping_min = equipment.guarding, unload.option.equipment.stopping_min
-    free = up((equipment.clearance or _NONE).infeed_end_mm)
-    if guarding is None or stopping_min is None:
-        return free
-    # Whole milliseconds: the times were written so.
-    whole_s = round((stopping_min + guarding.response_min) * SECONDS_PER_MIN, 3)
-    if guarding.device == "light-curtain":
-        assert guarding.resolution_mm is not None
-        distance = light_curtain_distance(whole_s, float(guarding.resolution_mm))
-    else:
-        distance = interlocked_guard_distance(whole_s)
-    return max(free, up(distance.distance_mm))
+    free = up((guard.option.equipment.clearance or _NONE).infeed_end_mm)
+    return max(free, guard_at(unload, guard))
+
+
+def guard_at(unload: Station, guard: Station) -> int:
+    """Where a guard stands before its unloader [mm]: the distance of ISO 13855:2010, 0 where the
+    unloader's stopping time is not stated."""
+    distance = guard_distance(guard.option.equipment, unload.option.equipment)
+    return 0 if distance is None else up(distance.distance_mm)
+
+
+def guard_swing(guard: Station) -> int:
+    """How far the leaves of a guard's doors swing out before it [mm]; 0 for a guard without."""
+    guarding = guard.option.equipment.guarding
+    if guarding is None or guarding.device != "interlocked-doors":
+        return 0
+    return up(guard.width_mm / guarding.leaves)
 
 
 def _last_blocks(

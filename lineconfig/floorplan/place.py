@@ -31,6 +31,9 @@ from lineconfig.need import Need
 DOOR_MM = 2440
 """Width of the door that is assumed where the brief names none: 8 ft. Common practice. [mm]"""
 
+SWING = "leaves swing here"
+"""What floor is called over which a guard's doors swing."""
+
 DOOR_FLOOR_MM = 1220
 """Floor inside a door on which nothing stands: a leaf of up to 4 ft swings in there, one of two
 leaves up to 8 ft; wider doors roll up or slide. Common practice. [mm]"""
@@ -222,6 +225,8 @@ def _label(box: Box, stations: Sequence[Station], owner: int | None) -> str:
             return "panel working space"
         case _, "guard":
             return f"in front of the guard: {name}"
+        case _, "swing":
+            return f"{SWING}: {name}"
         case "person", _:
             return "operator"
     return "service"
