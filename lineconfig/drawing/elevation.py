@@ -19,6 +19,7 @@ from lineconfig.connect.stations import BESIDE_THE_FLOW
 from lineconfig.drawing.flow import Run, host_of, unrolled
 from lineconfig.drawing.shapes import Box, Figure, Level, Mark, Measure, Point, Shape, box_round
 from lineconfig.findings.places import Places
+from lineconfig.floorplan.blocks import guard_at
 from lineconfig.floorplan.plan import Plan
 from lineconfig.layout import Layout, Station
 
@@ -82,6 +83,22 @@ class Elevation:
     def places(self) -> Places:
         """Where hands work."""
         return Places(self.inquiry, self.layout)
+
+    @cached_property
+    def guard_mm(self) -> tuple[float, float] | None:
+        """First and last place of the guard before the unloader, at its distance; None without."""
+        index = self.index("guard")
+        if index is None:
+            return None
+        station = self.layout.stations[index]
+        size = station.option.equipment.size
+        stands_mm = float(guard_at(self.layout.station("unload"), station))
+        return -stands_mm - (float(size.length_mm) if size else 0.0), -stands_mm
+
+    @cached_property
+    def gap_mm(self) -> float:
+        """From the delivered stack to the unloader, as drawn: clear of a guard."""
+        return STACK_GAP_MM if self.guard_mm is None else STACK_GAP_MM - self.guard_mm[0]
 
     @cached_property
     def spans(self) -> dict[int, tuple[float, float]]:
@@ -278,7 +295,7 @@ class Elevation:
     def extent(self) -> Box:
         """From the delivered stack to the end of the line, floor to ceiling."""
         pallet = self.inquiry.containers[self.main].pallet
-        left_mm = -(pallet.length_mm + 2 * STACK_GAP_MM)
+        left_mm = -(pallet.length_mm + self.gap_mm + STACK_GAP_MM)
         right_mm = self.length_mm + STACK_GAP_MM
         wrapped = self._behind_mm
         if wrapped is not None:
@@ -295,7 +312,7 @@ class Elevation:
         if self.layout.stations[highest.station].function == "wrap" and self._behind_mm is not None:
             return self._behind_mm[1]
         if self.layout.stations[highest.station].function == "supply":
-            return -STACK_GAP_MM
+            return -self.gap_mm
         host = host_of(self.layout, highest.station, set(self.spans))
         return self.spans[host][1] if host is not None else 0.0
 
@@ -339,6 +356,12 @@ class Elevation:
                             station.option.equipment.name)  # fmt: skip
             if station.function == "unload":
                 yield from self._deck(run, index)
+        guard = self.index("guard")
+        if guard is not None and self.guard_mm is not None:
+            start, end = self.guard_mm
+            station = self.layout.stations[guard]
+            yield Shape(Box(start, 0.0, end, station.height_mm).corners(), "machine", True, guard,
+                        station.option.equipment.name)  # fmt: skip
         wrap, behind = self.index("wrap"), self._behind_mm
         if wrap is not None and behind is not None:
             station = self.layout.stations[wrap]
@@ -391,7 +414,7 @@ class Elevation:
         unload = self.layout.station("unload").option.equipment
         supply, unloader = self.index("supply"), self.index("unload")
         assert unloader is not None and supply is not None
-        beside_mm = -(pallet.length_mm + STACK_GAP_MM)
+        beside_mm = -(pallet.length_mm + self.gap_mm)
         if "sweeps-layers" in unload.traits:
             yield from self._stack(beside_mm, 0.0, self.stack_layers, supply)
             start, end = self.spans[unloader]
@@ -494,11 +517,8 @@ class Elevation:
         can = self.inquiry.containers[self.main]
         pitch_mm = can.height_mm + can.pallet.sheet_mm
         top_mm = self.lifted_mm + can.pallet.base_mm + self.load_layers * pitch_mm
-        name = (
-            "stack before it is raised"
-            if self.lifted_mm == self.layout.heights.foot_mm
-            else ("stack, raised")
-        )
+        lowered = self.lifted_mm == self.layout.heights.foot_mm
+        name = "stack as set down" if lowered else "stack, raised"
         return Level(name, top_mm, "left", x_mm)
 
     @cached_property
@@ -515,8 +535,11 @@ class Elevation:
         pallet = self.inquiry.containers[self.main].pallet
         for index, station in enumerate(self.layout.stations):
             if station.function == "supply":
-                x_mm = -(STACK_GAP_MM + pallet.length_mm / 2)
+                x_mm = -(self.gap_mm + pallet.length_mm / 2)
                 z_mm = self.lifted_mm if self.raised else 0.0
+            elif station.function == "guard":
+                assert self.guard_mm is not None
+                x_mm, z_mm = sum(self.guard_mm) / 2, station.height_mm / 2
             elif station.function == "wrap":
                 if self._behind_mm is None:
                     continue
@@ -538,8 +561,7 @@ class Elevation:
                 if host is None or station.function in BESIDE_THE_FLOW:
                     continue
                 start, end = self.spans[host]
-                share = 0.0 if station.function == "guard" else 0.75
-                x_mm = start + share * (end - start)
+                x_mm = start + 0.75 * (end - start)
                 z_mm = self.level_at(x_mm)
             yield Mark(index, (x_mm, z_mm), Box(x_mm, z_mm, x_mm, z_mm), row=True)
 

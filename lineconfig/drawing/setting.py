@@ -390,11 +390,13 @@ class _Setter:
     def labels(self) -> None:
         """Names of doors and obstacles, as full as there is room for."""
         for label in self.figure.labels:
-            choices = (words for text in label.texts for words in self._label_places(label, text))
-            for words in choices:
-                if self.free(words.box) and self.frame.holds(words.box):
-                    self.write(words)
-                    break
+            choices = [words for text in label.texts for words in self._label_places(label, text)]
+            free = [w for w in choices if self.free(w.box) and self.frame.holds(w.box)]
+            # Clear of the leaves of doors where that can be.
+            swings = [shape for shape in self.figure.shapes if shape.role == "swing"]
+            clear = [w for w in free if not any(self._runs_through(s, w.box) for s in swings)]
+            for words in (clear or free)[:1]:
+                self.write(words)
 
     def _label_places(self, label: Label, full: str) -> Iterator[Words]:
         """Where a name may stand, the best place first."""
@@ -404,7 +406,7 @@ class _Setter:
         (x, y), rise = thing.middle, TYPE_MM * CAP_HEIGHT / 2
         near, far = 1.2, 1.2 + 2 * rise
         places: list[Point] = []
-        for slide in (0.0, half, -half, 2 * half, -2 * half):
+        for slide in (0.0, half, -half, 2 * half, -2 * half, 3 * half, -3 * half):
             if label.upright:
                 places += [(thing.right + far, y + slide), (thing.left - near, y + slide)]
             else:

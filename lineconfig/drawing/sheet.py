@@ -25,8 +25,9 @@ What = Literal["plan", "elevation", "both", "stowed"]
 
 MARGIN_MM = 7.0
 PADDING_MM = 2.0
-TITLE_MM = 18.5
+TITLE_MM = 19.4
 LIST_LINE_MM = 3.4
+TITLE_LINE_MM = 3.0
 KEY_COLUMN_MM = 92.0
 LEGEND_MM = 50.0
 LEGEND_SAMPLE_MM = 7.0
@@ -250,10 +251,10 @@ def _title(
     big = 4.2
     shown = clipped(name, (first[1] - first[0]) / BOLD, big)
     yield Words((first[0], y + 5.2), shown, big, bold=True, key="project")
-    for k, line in enumerate(lines_of(plain(layout.title), first[1] - first[0], TYPE_MM, 2)):
-        yield Words((first[0], y + 9.6 + k * LIST_LINE_MM), line, TYPE_MM, key="layout")
+    for k, line in enumerate(lines_of(plain(layout.title), first[1] - first[0], TYPE_MM, 3)):
+        yield Words((first[0], y + 8.9 + k * TITLE_LINE_MM), line, TYPE_MM, key="layout")
     ident = clipped(f"Layout {layout.id}, lineconfig {__version__}", first[1] - first[0], TYPE_MM)
-    yield Words((first[0], y + 17.0), ident, TYPE_MM, key="id")
+    yield Words((first[0], y + 17.9), ident, TYPE_MM, key="id")
     facts = [
         f"{view.figure.name[0].upper()}{view.figure.name[1:]} {scale_text(view.scale)}"
         for view in views

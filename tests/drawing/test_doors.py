@@ -8,15 +8,18 @@ from typing import Any
 
 import pytest
 
+from lineconfig.drawing.elevation import Elevation
+from lineconfig.drawing.paper import Words
 from lineconfig.drawing.plan_figure import PlanFigure
-from lineconfig.drawing.shapes import Shape
+from lineconfig.drawing.shapes import Shape, box_round
 from lineconfig.drawing.source import Drawn
+from lineconfig.drawing.words import plain
 from lineconfig.floorplan.place import SWING
 from lineconfig.floorplan.plan import Opening, Rectangle
 from lineconfig.hazards import cautions_for
 from lineconfig.layout import Layout
 from lineconfig.session import Study
-from tests.drawing.drawings import drawn_line
+from tests.drawing.drawings import NAMES, drawn_line, example, example_sheet
 
 # ISO 13855:2010 by hand: 1600 mm/s for .06 + .35 s.
 STANDS_MM = 656
@@ -146,3 +149,36 @@ def test_the_leaves_of_the_entrance_swing_into_the_room(
         assert (edge[across] - hinge[across]) * inward == pytest.approx(width_mm / count)
         assert hinge[1 - across] == edge[1 - across]
         assert hinge[1 - across] in (pytest.approx(3000), pytest.approx(3000 + width_mm))
+
+
+def test_the_guard_stands_before_the_unloader_in_the_elevation_too() -> None:
+    study, layout, drawn = guarded(site=site())
+    elevation = Elevation(study.inquiry, layout, drawn.plan)
+    guard = next(i for i, s in enumerate(layout.stations) if s.function == "guard")
+    (shape,) = [s for s in elevation.shapes if s.station == guard]
+    box = box_round(shape.points)
+    start_mm = min(start for start, _ in elevation.spans.values())
+    assert start_mm - box.right == pytest.approx(STANDS_MM, abs=1)
+    assert (box.low, box.high) == (0.0, layout.stations[guard].height_mm)
+    supply = [s for s in elevation.shapes if s.role == "stack" and s.name.startswith("stack")]
+    assert min(box_round(s.points).right for s in supply) < box.left
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_name_of_a_door_lies_over_its_leaves_and_no_title_is_cut(name: str) -> None:
+    sheet = example_sheet(name)
+    (view,) = [view for view in sheet.views if view.figure.name == "plan"]
+    swings = [s for s in view.figure.shapes if s.role == "swing"]
+    labels = [item for item in view.items if isinstance(item, Words) and item.key == "label"]
+    for shape in swings:
+        points = [
+            (view.origin[0] + x / view.scale, view.origin[1] - y / view.scale)
+            for x, y in shape.points
+        ]
+        for label in labels:
+            box = label.box
+            assert not any(
+                box.left <= x <= box.right and box.low <= y <= box.high for x, y in points
+            )
+    titles = [w.text for w in sheet.items if isinstance(w, Words) and w.key == "layout"]
+    assert " ".join(titles) == plain(example(name)[1].title)

@@ -91,7 +91,7 @@ def test_a_stack_that_is_drawn_on_its_lift_table_stands_on_it() -> None:
     assert (box.low, box.high) == pytest.approx((85 + 120, 85 + 1474.1))
     (level,) = [level for level in elevation.levels if level.name.startswith("stack")]
     assert level.height_mm == pytest.approx(85 + 1474.1)
-    assert "before it is raised" in level.name
+    assert level.name == "stack as set down"
 
 
 def test_a_stack_too_high_for_a_low_trough_is_split_and_said_to_be() -> None:
