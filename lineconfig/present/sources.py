@@ -30,10 +30,11 @@ class Section:
 
 SECTIONS = (
     Section(
-        "Heights", ("heights_mm", "platforms"), ("heights",), ("height", "pallet"),
+        "Heights", ("heights_mm", "highest", "platforms"), ("heights",), ("height", "pallet"),
         ("habits.ceiling_clearance", "habits.tipping_rise", "habits.overhead"),
     ),
-    Section("Empties", ("pallet_layers", "intervals_min"), (), ("pallet",)),
+    Section("Empties", ("pallet_layers", "stack_by_format", "intervals_min"), ("heights.lowered",),
+            ("pallet",)),
     Section(
         "Speed", ("speed_cpm",), ("speed", "stops", "holds_cans"), ("volume",),
         ("habits.planning_efficiency", "habits.overspeed"),
