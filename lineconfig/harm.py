@@ -27,6 +27,7 @@ HARMS: dict[str, tuple[int, Topic]] = {
     "fall-onto-equipment": (KILLS, "falls and falling loads"),
     "platform-guardrail": (KILLS, "falls and falling loads"),
     "platform-handrail": (KILLS, "falls and falling loads"),
+    "low-headroom": (INJURES, "falls and falling loads"),
     "raised-stack": (KILLS, "falls and falling loads"),
     "suspended-load": (MAIMS, "falls and falling loads"),
     "pallet-handling": (MAIMS, "falls and falling loads"),
@@ -88,7 +89,7 @@ HARMS: dict[str, tuple[int, Topic]] = {
     "track-may-hang": (SPOILS, "product"),
     "track-too-flat": (SPOILS, "product"),
     "compressor-power": (SPOILS, "other"),
-    "split-pallets": (SPOILS, "product"),
+    "split-pallets": (INJURES, "hands and backs"),
 }
 """Weight and topic by code. An overlay's own code weighs like a serious injury."""
 

@@ -28,6 +28,11 @@ GUARDRAIL_THRESHOLD_MM = 3048.0
 """10 ft, top step of a mobile ladder stand, 29 CFR 1910.23(e) (from memory). [mm]"""
 
 
+HEADROOM_MM = 2032.0
+"""80 in (203 cm) above any stair tread to an obstruction overhead, 29 CFR 1910.25(b)(2) (from
+memory). [mm]"""
+
+
 @dataclass(frozen=True, slots=True)
 class HeightRange:
     """Range of work heights above the standing surface."""
@@ -174,6 +179,43 @@ def standing_cautions(
         )
         found.append(Caution("platform-handrail", text, "29 CFR 1910.23(e), figures from memory"))
     return found
+
+
+def headroom_cautions(standing_height_mm: float, clear_height_mm: float) -> list[Caution]:
+    """Point out where too little is left overhead of people on a raised surface.
+
+    Parameters
+    ----------
+    standing_height_mm : float
+        Height of the surface above the floor; 0 for the floor itself. [mm]
+    clear_height_mm : float
+        Clear height there, from the floor. [mm]
+
+    Returns
+    -------
+    list of Caution
+        Empty on the floor itself and where there is room enough.
+
+    Raises
+    ------
+    ValueError
+        If a height is negative.
+
+    References
+    ----------
+    29 CFR 1910.25(b)(2) (from memory): at least 80 in above any stair tread. It serves as a guide
+    for the platform at the top of the steps.
+    """
+    require_not_negative(standing_height_mm=standing_height_mm, clear_height_mm=clear_height_mm)
+    left_mm = clear_height_mm - standing_height_mm
+    if standing_height_mm == 0.0 or left_mm >= HEADROOM_MM:
+        return []
+    text = (
+        f"{max(0.0, left_mm):,.0f} mm are left between the platform and the ceiling, less than the "
+        f"80 in ({HEADROOM_MM:,.0f} mm) that steps call for overhead: people stoop there and "
+        f"strike their heads. {_DEFER}"
+    )
+    return [Caution("low-headroom", text, "29 CFR 1910.25(b)(2) (from memory)")]
 
 
 def height_cautions(

@@ -7,7 +7,11 @@ from dataclasses import dataclass
 
 from lineconfig.assess.cautions import Caution
 from lineconfig.assess.platforms import steps_run_mm
-from lineconfig.assess.reaching import height_cautions, standing_cautions
+from lineconfig.assess.reaching import (
+    headroom_cautions,
+    height_cautions,
+    standing_cautions,
+)
 from lineconfig.choose.rules import length_text
 from lineconfig.connect.stations import platform_beside_m2
 from lineconfig.findings.places import Places
@@ -94,6 +98,7 @@ def reach_cautions(places: Places, findings: tuple[ReachFinding, ...]) -> list[C
                 *standing_cautions(
                     standing_mm, dangerous_equipment_below="powered-unloader" in traits
                 ),
+                *headroom_cautions(standing_mm, places.inquiry.ceiling_mm),
             ):
                 say(place, caution)
     for finding in findings:

@@ -41,6 +41,19 @@ def test_a_full_height_deck_is_worked_from_a_platform() -> None:
     assert pallet.standing_mm == 0 and pallet.hands_mm[0] == 120
 
 
+def test_a_platform_under_a_low_ceiling_is_told_of() -> None:
+    found, layout = line(
+        formats=FULL, require=["full-height-depalletizer"], site={"ceiling": "3.2 m"}
+    )
+    standing_mm = max(Places(found.inquiry, layout).platforms_mm)
+    # 29 CFR 1910.25(b)(2), from memory: 2,032 mm overhead.
+    assert 3200 - standing_mm < 2032
+    assert "low-headroom" in codes(found, layout)
+    high, roomy = line(formats=FULL, require=["full-height-depalletizer"])
+    assert 7000 - max(Places(high.inquiry, roomy).platforms_mm) > 2032
+    assert "low-headroom" not in codes(high, roomy)
+
+
 def test_a_half_height_deck_is_worked_from_the_floor_while_within_reach() -> None:
     found, layout = line(formats=HALF, require=["half-height-depalletizer"], speed="60 cpm")
     # NIOSH 94-110: within reach up to 175 cm.

@@ -4,6 +4,7 @@ import pytest
 
 from lineconfig.assess.reaching import (
     WORK_HEIGHTS,
+    headroom_cautions,
     height_cautions,
     least_standing_height_mm,
 )
@@ -74,3 +75,18 @@ def test_the_texts_carry_the_published_figures():
     assert "107 +/- 8 cm" in found["fall-protection"].text
     # 29 CFR 1910.23(e)(1)(i), osha.gov/laws-regs/standardinterpretations/2024-06-06-0.
     assert "16 in (41 cm)" in found["step-or-platform"].text
+
+
+@pytest.mark.parametrize(
+    ("standing_mm", "clear_mm", "low"),
+    [
+        # 29 CFR 1910.25(b)(2), from memory: 80 in = 2032 mm overhead of steps.
+        (1000, 3032, False),
+        (1000, 3031, True),
+        (0, 1900, False),
+        (1200, 1000, True),
+    ],
+)
+def test_headroom_over_a_platform(standing_mm, clear_mm, low):
+    found = headroom_cautions(standing_mm, clear_mm)
+    assert [caution.code for caution in found] == ["low-headroom"] * low
