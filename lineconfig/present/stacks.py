@@ -7,6 +7,7 @@ from typing import Any
 from lineconfig.choose.heights import delivered_stack_mm, stack_layers, taking_of
 from lineconfig.choose.rules import length_text
 from lineconfig.layout import Layout
+from lineconfig.rounding import mm_text
 from lineconfig.session import Study
 
 _SAME_MM = 0.5
@@ -34,7 +35,7 @@ def stack_texts(study: Study, layout: Layout) -> list[str]:
     """What a person does with a stack that does not lie level with the deck; none where all is."""
     plan = layout.heights
     by_hand = taking_of(layout.station("unload").option.equipment) == "handfuls"
-    on_table = f" on the lowered table ({plan.foot_mm:,.0f} mm)" if plan.foot_mm else ""
+    on_table = f" on the lowered table ({mm_text(plan.foot_mm)} mm)" if plan.foot_mm else ""
     texts = []
     for fmt, stack in zip(study.need.formats, stacks_record(study, layout).values(), strict=True):
         start = f"{fmt.container.name}: a stack is {length_text(stack['delivered_mm'])} high"
