@@ -22,7 +22,7 @@ from lineconfig.tui.draft import Draft
 from lineconfig.tui.fields import Form, form_for
 from lineconfig.tui.glyphs import PLAIN, UNICODE, wants_ascii
 from lineconfig.tui.keeping import Keeper, Left
-from lineconfig.tui.painting import let_go_of_closed_screens
+from lineconfig.tui.memory import let_go_of_closed_screens
 from lineconfig.tui.widgets.palette import Commands
 from lineconfig.tui.widgets.plain import Colourless, PlainScrollBarRender
 

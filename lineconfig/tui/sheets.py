@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
@@ -442,7 +442,8 @@ def why_rows(subject: Subject) -> Iterator[Row]:
     for class_id, equipment in study.catalog.classes.items():
         if class_id in layout.classes or equipment.function == "convey":
             continue
-        answer = why_class(study, class_id, shown)
+        # A study for each: what one search has worked out serves no other, and takes memory.
+        answer = why_class(replace(study), class_id, shown)
         if equipment.function != function:
             function = equipment.function
             yield head(f"  {function.capitalize()}")

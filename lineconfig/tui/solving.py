@@ -17,6 +17,14 @@ if TYPE_CHECKING:
     from lineconfig.changes import Answered, Change
     from lineconfig.layout import Layout
     from lineconfig.session import Study
+    from lineconfig.varying.pooled import Pool
+
+LATEST = 3
+"""Edited briefs whose stations are kept, so that the next edit need not work them out again."""
+QUESTIONS = 30
+"""After so many questions everything is worked out anew: what is learned takes memory."""
+LONGEST_PAINTING_S = 0.2
+"""How long the first place is waited for to be on the screen."""
 
 
 @dataclass(frozen=True)
@@ -26,6 +34,9 @@ class First:
     stamp: int
     study: Study
     layouts: Sequence[Layout]
+    painted: threading.Event = field(default_factory=threading.Event)
+    """Set once it is on the screen: the rest is gone on with then, for one thread at a time works.
+    """
 
 
 @dataclass(frozen=True)
@@ -68,6 +79,11 @@ class Solver:
     """The newest answer."""
     base: Answered | None = None
     """The answer to compare with: the one before the field in hand was touched."""
+    at_work: threading.Lock = field(default_factory=threading.Lock)
+    """Held while a question is worked on: the pool is for one thread at a time."""
+    pool: Pool | None = None
+    asked: int = 0
+    """Questions put to the pool."""
 
     def question(self) -> tuple[int, threading.Event]:
         """Call off what is being solved; the stamp and switch of the next question."""
@@ -113,19 +129,49 @@ class Solver:
         tell: Callable[[News], None],
     ) -> None:  # fmt: skip
         from lineconfig.changes import Answered, ranking_changes, with_reasons
+        from lineconfig.choose.sections import CancelledError
         from lineconfig.need_reading import need_of_text
         from lineconfig.rank import recommend
         from lineconfig.tui.listing import ListingStudy
 
-        study = ListingStudy(need_of_text(text, label, self.catalog), self.catalog, cancel=cancel)
-        tell(First(stamp, study, study.best(1)))
-        answered = Answered(study, recommend(study))
-        study.settle()
-        if not self._is_answered(stamp, answered):
-            return
-        before = self.base
-        changes = ranking_changes(before, answered) if before else []
-        tell(Whole(stamp, answered, changes))
-        if before and any(change.move in ("new", "gone") for change in changes):
-            told = with_reasons(changes, before, answered, lambda: stamp != self.stamp)
-            tell(Told(stamp, told))
+        need = need_of_text(text, label, self.catalog)
+        with self.at_work:
+            if cancel.is_set():
+                raise CancelledError("called off")
+            last = self.last.answer.layouts if self.last is not None else ()
+            study = ListingStudy(
+                need, self.catalog, cancel=cancel, pool=self._pool(),
+                before=last[0].layout if last else None,
+            )  # fmt: skip
+            shown = study.plain()
+            first = First(stamp, shown, study.best(1))
+            tell(first)
+            first.painted.wait(LONGEST_PAINTING_S)
+            answered = Answered(study, recommend(study))
+            study.settle()
+            self._tidy()
+            if not self._is_answered(stamp, answered):
+                return
+            before = self.base
+            changes = ranking_changes(before, answered) if before else []
+            tell(Whole(stamp, Answered(shown, answered.answer), changes))
+            if before and any(change.move in ("new", "gone") for change in changes):
+                told = with_reasons(changes, before, answered, lambda: stamp != self.stamp)
+                tell(Told(stamp, told))
+
+    def _pool(self) -> Pool:
+        """What the briefs before this have in common with it."""
+        from lineconfig.varying.pooled import Pool
+
+        self.asked += 1
+        if self.pool is None or self.asked % QUESTIONS == 0:
+            self.pool = Pool()
+        return self.pool
+
+    def _tidy(self) -> None:
+        """Keep what the next edit may need, and let go of the rest."""
+        from lineconfig.tui.memory import let_go_of_rooms
+
+        if self.pool is not None:
+            self.pool.trim(LATEST)
+        let_go_of_rooms()

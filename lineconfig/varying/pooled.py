@@ -100,6 +100,22 @@ class Pool:
     rooms: dict[str, dict[object, Stood]] = field(default_factory=dict)
     """By room: how geometries stand in it."""
 
+    def trim(self, most: int) -> None:
+        """Let go of what was kept first, down to so many needs, rooms and terms of money."""
+        kept: list[dict[Any, Any]] = [
+            self.builders, self.hours, self.bundlers, self.geometries, self.rooms,
+        ]  # fmt: skip
+        for entries in kept:
+            _trim(entries, most)
+        _trim(self.sections, most * len(SECTIONS))
+        used = {id(scheme) for schemes in self.sections.values() for scheme in schemes}
+        self.schemes = {key: each for key, each in self.schemes.items() if id(each) in used}
+
+
+def _trim(entries: dict[Any, Any], most: int) -> None:
+    for key in list(entries)[: max(0, len(entries) - most)]:
+        del entries[key]
+
 
 @dataclass(eq=False)
 class PooledStudy(Study):

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from lineconfig.explain import ClassAnswer, why_class
+from lineconfig.layout import Layout
+from lineconfig.session import Study
 from lineconfig.tui import sheets
 from lineconfig.tui.screens.layout import LayoutScreen
 from lineconfig.tui.widgets.sheet import Sheet
@@ -21,9 +23,9 @@ async def test_the_why_page_calls_things_by_name_and_follows_the_width_without_s
 ) -> None:
     asked: list[str] = []
 
-    def counted(study: object, class_id: str, shown: object) -> ClassAnswer:
+    def counted(study: Study, class_id: str, shown: list[Layout]) -> ClassAnswer:
         asked.append(class_id)
-        return why_class(study, class_id, shown)  # type: ignore[arg-type]
+        return why_class(study, class_id, shown)
 
     monkeypatch.setattr(sheets, "why_class", counted)
     app = app_for(small_draft(), tmp_path)

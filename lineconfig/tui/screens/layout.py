@@ -20,6 +20,7 @@ from lineconfig.choose.sections import CancelledError
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
+from lineconfig.tui.memory import let_go_of_rooms
 from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.sheets import PAGES, Page, Row, Subject, figure_in_words
@@ -161,7 +162,13 @@ class LayoutScreen(BriefScreen):
                     self.post_message(Made(page.id, cancel, [*rows, more]))
         except CancelledError:  # nobody looks at it any more
             return
+        finally:
+            let_go_of_rooms()
         self.post_message(Made(page.id, cancel, rows))
+
+    def on_screen_resume(self) -> None:
+        """The width may have changed under a dialog."""
+        self.call_after_refresh(self._show_page)
 
     def on_unmount(self) -> None:
         """Stop what is still being worked out."""

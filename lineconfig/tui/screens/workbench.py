@@ -270,8 +270,8 @@ class WorkbenchScreen(BriefScreen):
             str(event.value) if event.value is not None else "left out",
         )  # fmt: skip
         draft.put(event.field.path, event.value)
-        self.own.edited()
         self._solve()
+        self.own.edited()  # written to disk while it is being solved
 
     def _touch(self, key: str, label: str, before: str, after: str) -> None:
         """Note which field is in hand: changes are told against the answer before it."""
@@ -308,6 +308,8 @@ class WorkbenchScreen(BriefScreen):
     @on(Answer)
     def _news(self, event: Answer) -> None:
         news, solver = event.news, self.own.solver
+        if isinstance(news, First):
+            self.call_after_refresh(news.painted.set)
         if solver is None or news.stamp != solver.stamp:
             return
         if isinstance(news, First):
@@ -390,7 +392,7 @@ class WorkbenchScreen(BriefScreen):
             self._head(f"The {len(self.first)} best of all, {view}; more to come ...")
             return numbered(lines_of_kinds(study, [(layout, "") for layout in self.first]))
         lines = lines_of_kinds(study, [(layout, "") for layout in best_of_kinds(self.first)])
-        self._head(f"The first now, {view}; the others are being worked out ...")
+        self._head(f"The first now, {view}; more to come ...")
         known = {line.layout.family for line in lines}
         before = [line for line in self.lines if line.layout.family not in known]
         return lines + [replace(line, label="..", move="same", stale=True) for line in before]
@@ -450,7 +452,8 @@ class WorkbenchScreen(BriefScreen):
         lines += [f"before that: {text}" for text in self.history[1:4]]
         if not lines:
             lines = ["Nothing changed yet: edit a value on the left."]
-        say(self.query_one("#change-text", Static), self.own.glyphs.said("\n".join(lines)))
+        free = self.query_one("#changes").size.height
+        say(self.query_one("#change-text", Static), self.own.glyphs.said("\n".join(lines)), free)
 
     def _show_picked(self) -> None:
         """The layout under the cursor in words: names are cut short above."""
@@ -594,11 +597,11 @@ class WorkbenchScreen(BriefScreen):
         field = self.own.form.by_key[key]
         self._touch(key, field.label, self.own.draft.shown(field) or "left out", text)
         self.own.draft.put(field.path, field.read(text).value)
+        self._solve()
         self.own.edited()
         for row in self.query(FieldRow):
             if row.field.key == key:
                 row.show(self.own.draft.shown(field))
-        self._solve()
 
     def action_other_side(self) -> None:
         """From the brief to the ranking and back."""

@@ -1,10 +1,13 @@
-"""What Textual remembers of painted lines, kept to the screens that are open."""
+"""Keeps a day's work in bounded memory: lets go of what libraries and earlier answers remember."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from textual._styles_cache import StylesCache
+
+ROOMS_TRIED = 300
+"""Lines tried in rooms that are worth remembering."""
 
 
 def let_go_of_closed_screens() -> None:
@@ -17,3 +20,15 @@ def let_go_of_closed_screens() -> None:
     grounds: Any = vars(StylesCache).get("get_inner_outer")
     if hasattr(grounds, "cache_clear"):
         setattr(StylesCache, "get_inner_outer", classmethod(grounds))  # noqa: B010
+
+
+def let_go_of_rooms() -> None:
+    """Forget how lines stood in rooms, where that has become much.
+
+    Each is small, but they lie scattered in what a search has used, and keep that from being given
+    back: a hundred megabytes after a page that solves many times.
+    """
+    from lineconfig.floorplan.folding import tried
+
+    if tried.cache_info().currsize > ROOMS_TRIED:
+        tried.cache_clear()
