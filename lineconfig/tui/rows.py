@@ -154,3 +154,34 @@ def conflict_lines(nothing: NoLayout) -> list[str]:
         "These cannot be met together:" if len(nothing.conflict) > 1 else "This cannot be met:"
     )
     return [together, *(f"- {clash.text}" for clash in nothing.conflict)]
+
+
+def cost_chart(
+    costs: Sequence[tuple[float, float] | None], labels: Sequence[str], width: int, height: int,
+    glyphs: Glyphs,
+) -> list[str]:  # fmt: skip
+    """Columns side by side: what a line costs to buy and, above that, to run over its life.
+
+    Parameters
+    ----------
+    costs : to buy, and over its life with that [currency]; None for a column that stays empty
+    labels : what stands below each column
+    width, height : room for the chart [columns, lines]
+    glyphs : the signs to draw with
+    """
+    column = max(4, min(14, width // max(1, len(costs))))
+    bar, rows = max(2, column - 4), max(3, height - 3)
+    most = max((cost[1] for cost in costs if cost is not None), default=0.0)
+    grid = [[" " * column for _ in costs] for _ in range(rows + 1)]
+    for place, cost in enumerate(costs):
+        if cost is None or most <= 0:
+            continue
+        whole = max(1, round(cost[1] / most * rows))
+        bought = min(whole, max(1, round(cost[0] / most * rows)))
+        for level in range(whole):
+            sign = glyphs.full if level < bought else glyphs.dot
+            grid[rows - level][place] = (sign * bar).ljust(column)
+        grid[rows - whole][place] = clipped(short_amount(cost[1]), column - 1).ljust(column)
+    lines = ["".join(cells).rstrip() for cells in grid]
+    below = "".join(clipped(label, column - 1).ljust(column) for label in labels).rstrip()
+    return [f"{glyphs.full * 2} to buy  {glyphs.dot * 2} to run over its life", *lines, below]

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from lineconfig.changes import arrangement_name
 from lineconfig.choose.heights import stack_layers
 from lineconfig.choose.rules import length_text
 from lineconfig.explain import ClassAnswer, why_class
@@ -490,6 +491,27 @@ def drawing_rows(subject: Subject) -> list[Row]:
 
     lines = drawing_lines(subject.study, subject.layout, subject.width, subject.glyphs.ascii)
     return [Row(line) for line in lines]
+
+
+def in_short(study: Study, layout: Layout) -> str:
+    """The kind of a line, and the figures that it is judged by."""
+    main = study.need.formats.index(study.need.main_format)
+    people, money, currency = layout.crew.people, layout.money, study.need.currency
+    return (
+        f"{arrangement_name(study, layout)}:\n"
+        f"{short_amount(money.first_cost.typical)} {currency} to buy, "
+        f"{people} {'person' if people == 1 else 'people'}, "
+        f"{layout.speed.effective[main]:.0f} cans a minute, {layout.floor.area_m2:.0f} m2, "
+        f"{short_amount(money.life_cycle_cost.typical)} {currency} over "
+        f"{study.need.horizon_years:g} years"
+    )
+
+
+def short_of(study: Study, layout: Layout, width: int, glyphs: Glyphs) -> str:
+    """A line in short, for beside a list: its stations, and how it stands."""
+    subject = Subject(study, layout, None, None, width, glyphs)
+    rows = (*flow_rows(subject), BLANK, *drawing_rows(subject))
+    return "\n".join(row.fitted(width) for row in rows)
 
 
 def growth_rows(subject: Subject) -> list[Row]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+import threading
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -17,10 +20,25 @@ from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.widgets.containers import ContainerPicker
 from lineconfig.tui.widgets.keyline import KeyLine
+from lineconfig.tui.widgets.saying import say
 from lineconfig.tui.widgets.sized import SizedList
 from lineconfig.tui.widgets.title import TitleBar
 
+if TYPE_CHECKING:
+    from lineconfig.layout import Layout
+    from lineconfig.session import Study
+
 LABEL_WIDTH = 13
+
+
+class SoFar(Message):
+    """What the answers so far lead to."""
+
+    def __init__(
+        self, cancel: threading.Event, study: Study | None, layout: Layout | None, wrong: str = ""
+    ) -> None:
+        super().__init__()
+        self.cancel, self.study, self.layout, self.wrong = cancel, study, layout, wrong
 
 
 class Answer(Input):
@@ -72,6 +90,9 @@ class QuestionScreen(BriefScreen):
         super().__init__()
         self.at = 0
         self.looked_at: set[str] = set()
+        self.looked_through = ""
+        """The brief whose first line is shown, or worked out, beside the questions."""
+        self.cancel = threading.Event()
 
     def compose(self) -> ComposeResult:
         """The widgets."""
@@ -88,6 +109,8 @@ class QuestionScreen(BriefScreen):
                 yield Static("", id="said", markup=False)
                 yield Static("", id="if-wrong", markup=False)
                 yield Static("", id="not-known", markup=False)
+            with VerticalScroll(id="so-far", can_focus=False):
+                yield Static("", id="so-far-text", markup=False)
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -175,6 +198,7 @@ class QuestionScreen(BriefScreen):
         self._say("Space marks each one that the line has to run.")
 
     def _list(self) -> None:
+        self._look_ahead()
         asked, glyphs = self.query_one("#asked", OptionList), self.own.glyphs
         width = max(20, (asked.size.width or 30) - 1)
         prompts = []
@@ -214,6 +238,66 @@ class QuestionScreen(BriefScreen):
     def _sized(self) -> None:
         """The list follows the width."""
         self._list()
+
+    # --- what it leads to, on a broad screen --------------------------------------------------
+
+    def _look_ahead(self) -> None:
+        """Work out which line would come first with the answers so far."""
+        text, catalog = self.own.draft.text, self.own.catalog
+        if catalog is None or text == self.looked_through or not self.query_one("#so-far").display:
+            return
+        self.cancel.set()
+        self.cancel, self.looked_through = threading.Event(), text
+        if not self.query_one("#so-far-text", Static).content:
+            self._tell_ahead("Working out which line would come first ...")
+        self.run_worker(
+            partial(self._work_out, text, self.cancel), thread=True, group="so-far",
+            description="so far",
+        )  # fmt: skip
+
+    def _work_out(self, text: str, cancel: threading.Event) -> None:
+        """Find the first line of a brief; for a thread."""
+        from lineconfig.choose.sections import CancelledError
+        from lineconfig.errors import InputError
+        from lineconfig.need_reading import need_of_text
+        from lineconfig.session import Study
+
+        catalog = self.own.catalog
+        assert catalog is not None
+        try:
+            need = need_of_text(text, "brief", catalog)
+            best = Study(need, catalog, cancel=cancel).best(1)
+        except InputError as error:
+            self.post_message(SoFar(cancel, None, None, error.problems[0].text))
+        except CancelledError:
+            return  # another answer came
+        else:
+            self.post_message(SoFar(cancel, Study(need, catalog), best[0] if best else None))
+
+    @on(SoFar)
+    def _ahead(self, event: SoFar) -> None:
+        if event.cancel is not self.cancel:
+            return
+        if event.study is None:
+            self._tell_ahead(f"No line can be worked out yet: {event.wrong}")
+        elif event.layout is None:
+            self._tell_ahead("No line fits these answers. F2 tells why, and what would open one.")
+        else:
+            from lineconfig.tui.sheets import in_short, short_of
+
+            width = max(40, self.query_one("#so-far").size.width - 3)
+            self._tell_ahead(
+                f"With these answers, first comes\n{in_short(event.study, event.layout)}\n\n"
+                + short_of(event.study, event.layout, width, self.own.glyphs)
+            )
+
+    def _tell_ahead(self, text: str) -> None:
+        say(self.query_one("#so-far-text", Static), self.own.glyphs.said(text))
+
+    def on_screen_suspend(self) -> None:
+        """Another screen is looked at: what is not known by now can wait."""
+        self.cancel.set()
+        self.looked_through = ""
 
     # --- answering -------------------------------------------------------------------------------
 

@@ -12,7 +12,7 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import OptionList, Static
@@ -27,9 +27,10 @@ from lineconfig.session import Study
 from lineconfig.switching import Parameter, Switcher
 from lineconfig.tui.draft import ORDER
 from lineconfig.tui.fields import Field
-from lineconfig.tui.rows import clipped
+from lineconfig.tui.rows import clipped, cost_chart
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.widgets.keyline import KeyLine
+from lineconfig.tui.widgets.saying import say
 from lineconfig.tui.widgets.title import TitleBar
 from lineconfig.whatif import Point, point_at, switch_between
 
@@ -43,6 +44,8 @@ WHOLE = ("staff.per_shift",)
 STEPS_EACH_WAY = 5
 WIDEST_NAME = 76
 WIDEST_SCALE = 72
+LOWEST_CHART, HIGHEST_CHART = 8, 16
+"""Lines between which a chart is of use."""
 STARTS = {"budget": "300000", "speed": "40", "site.length": "60 ft", "site.width": "30 ft",
           "staff.per_shift": "4", "staff.wage": "28", "product.carbonation": "2.5 vol",
           "horizon": "7", "discount_rate": "8 %", "operation.hours_per_week": "40",
@@ -66,12 +69,23 @@ class Mark:
     """Whether the line that takes over unloads and lowers in the same way."""
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is first at one value."""
+
+    point: Point
+    name: str = ""
+    """Its kind in words."""
+    study: Study | None = None
+    """The brief with this value, where it is sound."""
+
+
 class Found(Message):
     """One step has been solved."""
 
-    def __init__(self, stamp: int, place: int, point: Point, name: str) -> None:
+    def __init__(self, stamp: int, place: int, told: Told) -> None:
         super().__init__()
-        self.stamp, self.place, self.point, self.name = stamp, place, point, name
+        self.stamp, self.place, self.told = stamp, place, told
 
 
 class Marked(Message):
@@ -133,7 +147,7 @@ class WhatIfScreen(BriefScreen):
         self.cancel = threading.Event()
         self.texts: list[str] = []
         self.now = ""
-        self.told: dict[int, tuple[Point, str]] = {}
+        self.told: dict[int, Told] = {}
         self.marks: list[Mark] | None = None
         """Values at which the first place changes hands, also beyond the ladder where they could
         be traced; None while they are looked for."""
@@ -146,12 +160,16 @@ class WhatIfScreen(BriefScreen):
     def compose(self) -> ComposeResult:
         """The widgets."""
         yield TitleBar()
-        with Vertical(id="ladder"):
-            yield Static("", id="ladder-title", markup=False)
-            yield Scale("", id="ladder-scale", markup=False)
-            yield Static("", id="ladder-heads", markup=False)
-            yield Steps(id="steps", compact=True, markup=False)
-            yield Static("", id="ladder-told", markup=False)
+        with Horizontal():
+            with Vertical(id="ladder"):
+                yield Static("", id="ladder-title", markup=False)
+                yield Scale("", id="ladder-scale", markup=False)
+                yield Static("", id="ladder-heads", markup=False)
+                yield Steps(id="steps", compact=True, markup=False)
+                yield Static("", id="ladder-chart", markup=False)
+                yield Static("", id="ladder-told", markup=False)
+            with VerticalScroll(id="step-beside", can_focus=False):
+                yield Static("", id="step-text", markup=False)
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -252,8 +270,12 @@ class WhatIfScreen(BriefScreen):
                 point = points[place] = point_at(solve, self.value_of(texts[place]))
                 if place == start and point.layout is not None and texts[place] == self.now:
                     present = study[0]
-                name = arrangement_name(study[0], point.layout) if point.layout else ""
-                self.post_message(Found(stamp, place, point, name))
+                told = Told(point)
+                if point.layout is not None:
+                    # By itself: what was worked out for the search is not kept.
+                    alone = Study(study[0].need, study[0].catalog)
+                    told = Told(point, arrangement_name(alone, point.layout), alone)
+                self.post_message(Found(stamp, place, told))
             marks, low, high = self._traced(present)
             for place in range(len(texts) - 1):
                 below, above = points[place], points[place + 1]
@@ -297,7 +319,7 @@ class WhatIfScreen(BriefScreen):
     @on(Found)
     def _found(self, event: Found) -> None:
         if event.stamp == self.stamp:
-            self.told[event.place] = (event.point, event.name)
+            self.told[event.place] = event.told
             self._show()
 
     @on(Marked)
@@ -310,7 +332,7 @@ class WhatIfScreen(BriefScreen):
 
     def _show(self) -> None:
         glyphs, steps = self.own.glyphs, self.query_one("#steps", OptionList)
-        width = max(60, self.size.width - 4)
+        width = max(60, self.query_one("#ladder").size.width - 2)
         name_width = min(WIDEST_NAME, max(16, width - 48))
         label = self.field.label
         place = STEPPED.index(self.key) + 1
@@ -340,6 +362,49 @@ class WhatIfScreen(BriefScreen):
             steps.clear_options()
             steps.add_options(Option(prompt) for prompt in prompts)
         self.query_one("#ladder-told", Static).update(Content(glyphs.said(self._summary())))
+        self._show_chart()
+        self._show_beside()
+
+    def _show_chart(self) -> None:
+        """What buying and running cost at each value, where there is height for it."""
+        chart, steps = self.query_one("#ladder-chart", Static), self.query_one("#steps", OptionList)
+        lines = sum(1 + len(self._marks_above(place)) for place in range(len(self.texts)))
+        free = self.query_one("#ladder").size.height - 6 - lines - 2
+        costs = [self._costs(place) for place in range(len(self.texts))]
+        chart.display = free >= LOWEST_CHART and any(costs)
+        steps.styles.height = lines + 1 if chart.display else "1fr"
+        if chart.display:
+            width = self.query_one("#ladder").size.width - 2
+            text = "\n".join(
+                cost_chart(costs, self.texts, width, min(free, HIGHEST_CHART), self.own.glyphs)
+            )
+            chart.update(Content(self.own.glyphs.said(text)))
+
+    def _costs(self, place: int) -> tuple[float, float] | None:
+        """To buy, and over its life; None where nothing fits or it is not known yet."""
+        told = self.told.get(place)
+        if told is None or told.point.layout is None:
+            return None
+        money = told.point.layout.money
+        return money.first_cost.typical, money.life_cycle_cost.typical
+
+    def _show_beside(self) -> None:
+        """On a broad screen, the line under the cursor in short."""
+        beside, at = (
+            self.query_one("#step-beside"),
+            self.query_one("#steps", OptionList).highlighted,
+        )
+        if not beside.display or at is None:
+            return
+        from lineconfig.tui.sheets import short_of
+
+        told, text = self.told.get(at), ""
+        if told is not None and told.study is not None and told.point.layout is not None:
+            width = max(40, beside.size.width - 3)
+            lines = short_of(told.study, told.point.layout, width, self.own.glyphs)
+            text = f"{self.texts[at]}: {told.name}\n\n{lines}"
+        say(self.query_one("#step-text", Static), self.own.glyphs.said(text))
+        beside.scroll_home(animate=False)
 
     def _step_text(self, place: int, name_width: int) -> str:
         text = self.texts[place]
@@ -348,7 +413,7 @@ class WhatIfScreen(BriefScreen):
         if place not in self.told:
             line = f"{lead}..."
         else:
-            point, name = self.told[place]
+            point, name = self.told[place].point, self.told[place].name
             if point.layout is None:
                 line = lead + (point.refused or "nothing fits")
                 line = clipped(line, name_width + 44).rstrip()
@@ -379,7 +444,7 @@ class WhatIfScreen(BriefScreen):
         scale, glyphs = self.query_one("#ladder-scale", Scale), self.own.glyphs
         values = [self.value_of(text) for text in self.texts]
         ends = f"{self.texts[0]} ", f" {self.texts[-1]}"
-        room = min(WIDEST_SCALE, self.size.width - 4 - sum(map(len, ends)))
+        room = min(WIDEST_SCALE, self.query_one("#ladder").size.width - 2 - sum(map(len, ends)))
         if values[-1] <= values[0] or room < 10:
             scale.update("")
             return
@@ -410,8 +475,8 @@ class WhatIfScreen(BriefScreen):
         if self.marks is None:
             return "looking for where the first place changes hands ..."
         at = self.query_one("#steps", OptionList).highlighted
-        if at is not None and at in self.told and self.told[at][1]:
-            told = f"{self.texts[at]}: {self.told[at][1]}. Enter takes it into the brief."
+        if at is not None and at in self.told and self.told[at].name:
+            told = f"{self.texts[at]}: {self.told[at].name}. Enter takes it into the brief."
         else:
             told = "Enter takes the value under the cursor into the brief."
         return f"{told}\n{self._beyond()}".rstrip()
@@ -450,6 +515,7 @@ class WhatIfScreen(BriefScreen):
             Content(self.own.glyphs.said(self._summary()))
         )
         self._show_scale()
+        self._show_beside()
 
     @on(OptionList.OptionSelected, "#steps")
     def _take(self, event: OptionList.OptionSelected) -> None:

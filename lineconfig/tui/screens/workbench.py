@@ -467,11 +467,10 @@ class WorkbenchScreen(BriefScreen):
         line = self.line
         if not beside.display or line is None or line.stale or self.study is None:
             return
-        from lineconfig.tui.sheets import BLANK, Subject, drawing_rows, flow_rows
+        from lineconfig.tui.sheets import short_of
 
         width = max(40, beside.size.width - 3)
-        subject = Subject(self.study, line.layout, None, None, width, self.own.glyphs)
-        text = "\n".join(row.text for row in (*flow_rows(subject), BLANK, *drawing_rows(subject)))
+        text = short_of(self.study, line.layout, width, self.own.glyphs)
         title = self.own.glyphs.said(f"{line.label}  {line.name}\n\n{text}")
         say(self.query_one("#beside-text", Static), title)
         beside.scroll_home(animate=False)
