@@ -32,10 +32,12 @@ EDITS: list[tuple[tuple[str, ...], Any]] = [
 
 def told(answer: Recommendation) -> object:
     """All that is said of the layouts."""
+    nothing = answer.no_layout
     return (
         answer.view, answer.complete, answer.valid_layouts,
         [_told(item) for item in answer.layouts], [_told(item) for item in answer.arrangements],
-        answer.no_layout.conflict if answer.no_layout else None,
+        [(clash.rule, clash.text) for clash in nothing.conflict] if nothing else None,
+        [opening.text for opening in nothing.openings] if nothing else None,
     )  # fmt: skip
 
 
