@@ -20,7 +20,7 @@ from lineconfig.report.gather import report_of
 from lineconfig.report.html import html_of
 from lineconfig.workbook import workbook_bytes
 from tests.printed import printed
-from tests.report.cases import example, subject_of
+from tests.report.cases import example, startup, startup_html, subject_of
 from tests.report.pages import Element, page_of
 from tests.workbook.reading import CENT, opened
 
@@ -40,6 +40,8 @@ class Outputs:
     """What the outputs say of the first two layouts of one example."""
 
     records: list[dict[str, Any]]
+    others: list[dict[str, Any]]
+    """Of the layouts that only the document has."""
     shown: list[str]
     compared: str
     page: Element
@@ -62,10 +64,14 @@ class Outputs:
 
 @cache
 def outputs(name: str) -> Outputs:
-    subject = subject_of(example(name))
-    # What would change the answer, and what grows, take long and have their own tests.
-    subject.switcher = _Nothing()  # type: ignore[misc, assignment]
-    subject.growth = None  # type: ignore[misc]
+    if name == "startup":
+        subject, html = startup(), startup_html()
+    else:
+        subject = subject_of(example(name))
+        # What would change the answer, and what grows, take long and have their own tests.
+        subject.switcher = _Nothing()  # type: ignore[misc, assignment]
+        subject.limits, subject.growth = [], None  # type: ignore[misc]
+        html = html_of(report_of(subject))
     study = subject.study
     layouts = [choice.layout for choice in subject.choices][:2]
     records = []
@@ -77,9 +83,10 @@ def outputs(name: str) -> Outputs:
         records.append(record)
     return Outputs(
         records,
+        [choice.record for choice in subject.choices[2:]],
         [layout_text(study, layout) for layout in layouts],
         comparison_text(study, ["1", "2"], compare(study, layouts), everything=True),
-        page_of(html_of(report_of(subject))),
+        page_of(html),
         opened(workbook_bytes(study, subject.answer, layouts=layouts), values=True),
     )
 
@@ -207,18 +214,21 @@ def test_no_amount_stands_one_beside_itself(name: str) -> None:
     """Whatever is printed in whole thousands is a figure of the JSON, a difference of two such, or
     nowhere near one."""
     out = outputs(name)
-    known = {number(each) for record in out.records for each in _amounts(record)}
+    every = [*out.records, *out.others]
+    known = {number(each) for record in every for each in _amounts(record)}
     subtracted = [
-        {number(record["first_cost"]["typical"]) for record in out.records}
+        {number(record["first_cost"]["typical"]) for record in every}
         | {number(record["returns"]["by_year"][0]["cheapest_spent"]) for record in out.records},
-        {number(record["life_cycle_cost"]["typical"]) for record in out.records},
-        {number(sum(record["annual_cost"].values())) for record in out.records}
+        {number(record["life_cycle_cost"]["typical"]) for record in every}
+        | {number(record["returns"]["by_year"][-1]["cheapest_present_value"])
+           for record in out.records},
+        {number(sum(record["annual_cost"].values())) for record in every}
         | {number(_cheapest_yearly(record)) for record in out.records},
-    ]
+    ]  # fmt: skip
     # What a reader subtracts from another printed amount is printed so.
     off = {a - b for group in subtracted for a, b in permutations(group, 2)}
     extra = {number(record["returns"]["against"][key]) for record in out.records
-             for key in ("extra_first_cost", "yearly_saving")}  # fmt: skip
+             for key in ("extra_first_cost", "yearly_saving", "net_present_value")}  # fmt: skip
     known = (known - extra) | off
     wrong = {
         told

@@ -17,7 +17,7 @@ from lineconfig.findings.stores import Pallets, Stores
 from lineconfig.findings.utilities import UtilityFinding
 from lineconfig.findings.whole import Findings
 from lineconfig.layout import Layout
-from lineconfig.present.money import ROUNDED
+from lineconfig.present.money import ROUNDED, worth
 from lineconfig.present.wrapping import heading, named_row, wrapped
 from lineconfig.quantities import LITRES_PER_CUBIC_FOOT
 from lineconfig.rounding import (
@@ -439,7 +439,7 @@ def _against_lines(study: Study, layout: Layout, returns: Returns) -> list[str]:
     lines = [
         f"  {spent:34}{abs(extra):>14,}",
         f"  {saved:34}{abs(saving):>14,}",
-        f"  {'net present value':34}{amount_text(against.net_present_value):>14}",
+        f"  {'net present value':34}{worth(study, layout):>14,}",
     ]
     if against.rate_of_return is not None:
         lines.append(f"  {'internal rate of return':34}{against.rate_of_return:>14.1%}")

@@ -10,7 +10,7 @@ from lineconfig.layout import Layout
 from lineconfig.need import MINUTES_PER_HOUR
 from lineconfig.present.text import range_text
 from lineconfig.present.wrapping import heading, wrapped
-from lineconfig.rounding import amount_text, hours_text
+from lineconfig.rounding import amount_text, difference, hours_text
 from lineconfig.session import Study
 
 ROUNDED = "Every figure is rounded by itself: sums are those of the unrounded figures."
@@ -36,6 +36,14 @@ def first_cost_of(study: Study, layout: Layout) -> dict[str, Range]:
         training=float(shares.training),
         contingency=float(shares.contingency),
     )
+
+
+def worth(study: Study, layout: Layout) -> int:
+    """Net present value against the cheapest to buy: how much less the line costs over its life, as
+    both costs are printed [currency]."""
+    cheapest = study.cheapest or layout
+    costs = (each.money.life_cycle_cost.typical for each in (cheapest, layout))
+    return difference(*costs)
 
 
 def hours_of(study: Study, layout: Layout) -> dict[str, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 from html.parser import HTMLParser
 
 VOID = frozenset({"meta", "br", "img", "link", "input", "hr", "area", "base", "col", "source"})
@@ -61,8 +62,9 @@ class _Strict(HTMLParser):
             element.texts.append(data)
 
 
+@cache
 def page_of(html: str) -> Element:
-    """The tree of a document.
+    """The tree of a document, read once; nobody changes it.
 
     Raises AssertionError where a tag is not closed in its order.
     """

@@ -7,6 +7,7 @@ import re
 import shutil
 import subprocess
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pypdf
@@ -88,6 +89,14 @@ def check_figures(text: str) -> None:
         assert choice.layout.id in re.sub(r"-\s", "-", text)
 
 
+@cache
+def html_without_drawings() -> str:
+    """The document to be printed; drawings have a test of their own, and sources name no figure."""
+    report = report_of(startup())
+    told = tuple(each for each in report.sections if each.id not in ("plan", "sources"))
+    return html_of(replace(report, sections=told))
+
+
 def test_a_single_wrong_figure_is_noticed() -> None:
     text = page_of(startup_html()).text
     check_figures(text)
@@ -120,11 +129,7 @@ def test_sheets_of_the_drawings_are_laid_across_the_paper_asked_for() -> None:
 @pytest.mark.filterwarnings("ignore::DeprecationWarning")
 def test_the_pdf_has_the_figures_of_the_json() -> None:
     pytest.importorskip("weasyprint")
-    # Drawings have a test of their own, and sources name no figure.
-    report = report_of(startup())
-    told = tuple(each for each in report.sections if each.id not in ("plan", "sources"))
-    html = html_of(replace(report, sections=told))
-    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html, "letter")))
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_without_drawings(), "letter")))
     for page in reader.pages:
         assert size_mm(page) == pytest.approx(LETTER, abs=0.1)
     text = words_of(reader)
@@ -161,7 +166,7 @@ def test_the_pdf_writer_fetches_nothing(tmp_path: Path) -> None:
 @pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
 def test_a_browser_prints_every_figure_and_clips_no_table(tmp_path: Path) -> None:
     file, out = tmp_path / "report.html", tmp_path / "report.pdf"
-    file.write_text(startup_html(), encoding="utf-8")
+    file.write_text(html_without_drawings(), encoding="utf-8")
     assert CHROMIUM is not None
     done = subprocess.run(
         [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",

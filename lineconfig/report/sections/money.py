@@ -8,6 +8,7 @@ from itertools import combinations
 
 from lineconfig.assess.finance import annuity_factor
 from lineconfig.lifecost import years_of_annuity
+from lineconfig.present.money import worth
 from lineconfig.report.charts import Curve, Mark, cost_chart
 from lineconfig.report.document import Block, Column, Paragraph, Picture, Section, Table
 from lineconfig.report.subject import Choice, Subject
@@ -125,9 +126,8 @@ def _life(subject: Subject) -> Table:
     words, need = subject.words, subject.study.need
     unknown = words("document.unknown")
 
-    def worth(choice: Choice) -> str:
-        value = choice.record["net_present_value"]
-        return unknown if value is None else amount_text(value)
+    def net_worth(choice: Choice) -> str:
+        return unknown if choice.ranked is None else f"{worth(subject.study, choice.layout):,}"
 
     def payback(choice: Choice) -> str:
         if choice.ranked is None:
@@ -144,7 +144,7 @@ def _life(subject: Subject) -> Table:
             words("money.per_1000"),
             *(f"{c.record['cost_per_1000_cans']:,.2f}" for c in subject.choices),
         ),
-        (words("money.npv"), *map(worth, subject.choices)),
+        (words("money.npv"), *map(net_worth, subject.choices)),
         (words("money.payback"), *map(payback, subject.choices)),
     )
     return Table(words("money.life"), _columns(subject, "money.item"), rows, whole=True)
