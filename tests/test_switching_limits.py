@@ -131,4 +131,4 @@ def test_limits_stand_in_text_and_record() -> None:
     for each in record.values():
         assert each["from"] is None and each["below"]["layout"] in text
         if each["below"]["layout"] not in [item.layout.id for item in answer.layouts]:
-            assert f"{each['below']['layout']} has " in text
+            assert f"Beside the first, {each['below']['layout']} has " in text

@@ -83,7 +83,7 @@ def change_lines(
     if told.others:
         lines.append("")
     for layout in told.others.values():
-        text = f"{layout.id} has {differences(study, shown[0], layout)}, beside the first."
+        text = f"Beside the first, {layout.id} has {differences(study, shown[0], layout)}."
         lines += wrapped(text, 0, 2)
     return lines
 

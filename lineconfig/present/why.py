@@ -93,7 +93,7 @@ def sureness_lines(layouts: Sequence[Layout], found: Sureness) -> list[str]:
         text += f"; in {share:.1%}, layout {name} does"
     lines = wrapped(text + ".")
     deciding = [each for each in found.deciding if each.share >= LEAST_TOLD]
-    if deciding:
+    if deciding and found.rival is not None:
         parts = [f"{lowered(each.input)} ({each.share:.0%})" for each in deciding]
         lines += wrapped(f"What decides between them: {', '.join(parts)}.")
     return lines
