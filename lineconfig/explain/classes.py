@@ -117,7 +117,7 @@ def why_class(
         reason = f"No line fits at all: {text}"
         found = ways_in(study, class_id) if refused_too else []
         return ClassAnswer(
-            class_id, "ruled-out", first.rule, first.field, _letting_in(reason, found),
+            class_id, "ruled-out", first.rule, first.field, _letting_in(reason, found, every=True),
             openings=tuple(found), reason=reason,
         )  # fmt: skip
     best = study.with_class(class_id, None if bringer is None else bringer.view)
@@ -145,10 +145,7 @@ def _would(bringer: Bringer | None, brought: Bringing | None) -> str:
     if bringer is None:
         return ""
     if brought is None:
-        return (
-            "; no wage, volume, horizon, discount rate, speed, limit or price that was looked at "
-            "would bring it first"
-        )
+        return "; nothing that was looked at would bring it first"
     return f"; {brought.text} would bring it first"
 
 
@@ -218,7 +215,7 @@ def _ruled_out(study: Study, equipment: EquipmentClass, *, refused_too: bool) ->
     else:
         rule_id, field, reason = _hangs_on(insisted)
     return ClassAnswer(
-        equipment.id, "ruled-out", rule_id, field, _letting_in(reason, told),
+        equipment.id, "ruled-out", rule_id, field, _letting_in(reason, told, every=refused_too),
         openings=tuple(found), reason=reason,
     )  # fmt: skip
 
@@ -237,19 +234,28 @@ def _refused(name: str, refusals: Sequence[Refusal], *, every: bool) -> str:
     return "; and ".join((first, *told))
 
 
-def _letting_in(reason: str, found: Sequence[Opening]) -> str:
-    """A refusal with what would let the class in."""
+def _letting_in(reason: str, found: Sequence[Opening], *, every: bool) -> str:
+    """A refusal with what would let the class in: the nearest few, or all."""
     if not found:
         return reason
     which = "this alone would let it in" if len(found) == 1 else (
         "any one of these alone would let it in"
     )  # fmt: skip
-    return f"{reason}; {which}: {'; or '.join(opening.text for opening in found)}"
+    told = [opening.text for opening in (found if every else found[:MOST_WAYS])]
+    more = len(found) - len(told)
+    if more:
+        told.append(f"{more} more {'change' if more == 1 else 'changes'}")
+    return f"{reason}; {which}: {'; or '.join(told)}"
+
+
+MOST_WAYS = 3
+"""Changes that would let a class in which a list of classes tells."""
 
 
 def _rule_of(insisted: _Insisted, opening: Opening) -> str | None:
     """The rule or limit that an opening speaks for."""
     named = [name for name in insisted.by_telling if name in opening.rules]
+    named = named or sorted(opening.rules & insisted.checker.all)
     alone = (name for name in named if insisted.opens(frozenset((name,))))
     return next(alone, named[0] if named else None)
 
@@ -287,7 +293,7 @@ def _hangs_on(insisted: _Insisted) -> tuple[str | None, str | None, str]:
 
 MOST_ASKED = 40
 """Questions after which no further conflict with a class is looked for."""
-MOST_AGAINST = 3
+MOST_AGAINST = 2
 """Conflicts with a class that are told."""
 
 

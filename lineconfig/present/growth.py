@@ -94,6 +94,10 @@ def _phase_lines(plan: GrowthPlan, brief: str) -> list[str]:
     return [*lines, *wrapped(_prices_text(plan))]
 
 
+def _spent(amount: float) -> str:
+    return short_amount(amount) if abs(amount) >= LEAST_TOLD else "0"
+
+
 def _path_title(plan: GrowthPlan) -> str:
     title = "The cheapest path" if len(plan.phases) > 1 else "The cheapest line"
     return title if plan.study.need.brief.budget is None else f"{title} within today's budget"
@@ -205,7 +209,7 @@ def _final_lines(plan: GrowthPlan, final: Path, brief: str) -> list[str]:
     """One line that is never changed."""
     several = len(plan.phases) > 1
     layout = plan.layouts_of(final)[0]
-    words = "one line for all phases, bought now" if several else "the same without the budget"
+    words = "one line for all phases, bought now" if several else "the cheapest without the budget"
     lines = ["", _row(plan, words, final)]
     said = "Of the lines that serve every phase unchanged it costs least over all years"
     if not several:

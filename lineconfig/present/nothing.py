@@ -11,6 +11,8 @@ from lineconfig.present.wrapping import wrapped
 from lineconfig.rounding import amount_text, cpm_text
 from lineconfig.session import Study
 
+NOTHING_BRINGS = "nothing that was looked at would bring it first"
+
 
 def line_words(layout: Layout, currency: str) -> str:
     """A line that the brief does not allow, in words: its machines and its main figures."""
@@ -81,6 +83,14 @@ def why_text(study: Study, no_layout: NoLayout | None, answers: Iterable[ClassAn
         # Where several changes would let a class in, no single rule keeps it out.
         rule = f" [{answer.rule}]" if answer.rule and len(answer.openings) < 2 else ""
         lines += wrapped(f"{answer.class_id}: {answer.status}. {answer.text}{rule}", 0, 4)
+    if any(NOTHING_BRINGS in answer.text for answer in answers):
+        lines += [
+            "",
+            *wrapped(
+                "Looked at for what would bring a class first: wage, yearly volume, horizon, "
+                "discount rate, speed, budget, people, ceiling, and the price of the class itself."
+            ),
+        ]
     if len(answers) > 1 and any(answer.status == "ruled-out" for answer in answers):
         lines += [
             "",

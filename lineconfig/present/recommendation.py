@@ -128,7 +128,7 @@ def _arrangement_rows(study: Study, letter: str, item: Ranked) -> Iterator[str]:
 def _overall_table(study: Study, answer: Recommendation, later: Later) -> list[str]:
     first = answer.layouts[0].layout
     lines = [
-        *heading(f"The {len(answer.layouts)} best of all, {VIEW_WORDS[answer.view]}"),
+        *heading(_overall_title(answer)),
         f"{'':3}{'id':34}{'first cost':>11}{'people':>8}{'cost of life':>14}{'first in':>10}",
     ]
     for item in answer.layouts:
@@ -147,6 +147,13 @@ def _overall_table(study: Study, answer: Recommendation, later: Later) -> list[s
         if layout is first or not same:
             lines += _later_lines(study, later, layout, 3)
     return lines
+
+
+def _overall_title(answer: Recommendation) -> str:
+    if answer.valid_layouts == 1:
+        return "The only layout that is valid"
+    count = f"The {len(answer.layouts)} best" if len(answer.layouts) > 1 else "The best"
+    return f"{count} of all, {VIEW_WORDS[answer.view]}"
 
 
 Later = Mapping[str, Sequence[Carried]]
@@ -197,7 +204,8 @@ def _code_note(answer: Recommendation) -> list[str]:
 
 def _counts(study: Study, answer: Recommendation) -> list[str]:
     if answer.valid_layouts is not None:
-        count = f"{answer.valid_layouts:,} layouts meet every rule and limit"
+        meet = "layout meets" if answer.valid_layouts == 1 else "layouts meet"
+        count = f"{answer.valid_layouts:,} {meet} every rule and limit"
     else:
         count = (
             f"{study.combinations:,} combinations meet the rules; those beyond people, money, "

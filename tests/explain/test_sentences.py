@@ -15,7 +15,7 @@ import pytest
 
 from lineconfig.explain import Bringer, why_class
 from lineconfig.locate import examples_dir
-from lineconfig.present.nothing import no_layout_lines
+from lineconfig.present.nothing import NOTHING_BRINGS, no_layout_lines
 from lineconfig.present.records import no_layout_record
 from lineconfig.present.switching import WORDS
 from lineconfig.present.why import (
@@ -197,7 +197,7 @@ def test_what_became_of_a_class(name: str) -> None:
         if brought["field"] == "price":
             assert stated[1] == pytest.approx(brought["from"])
     elif beaten is not None:
-        assert "no wage, volume, horizon" in text
+        assert NOTHING_BRINGS in text
 
 
 def test_these_classes_meet_every_fate() -> None:

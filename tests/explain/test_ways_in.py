@@ -12,6 +12,7 @@ import pytest
 
 from lineconfig.brief import Brief
 from lineconfig.explain import ClassAnswer, Opening, why_class
+from lineconfig.explain.classes import MOST_WAYS
 from lineconfig.locate import examples_dir
 from lineconfig.need_reading import settle
 from lineconfig.present.nothing import why_text
@@ -150,3 +151,15 @@ def test_text_and_record_tell_the_same() -> None:
         people = f"{each['people']} people" if each["people"] > 1 else "1 person"
         assert f"* {each['text']} {each['layout']}, {price} USD to buy, {people}, " in text
     assert "[budget]" not in text  # no one rule keeps it out
+
+
+def test_a_list_of_classes_tells_the_nearest_few_and_how_many_more() -> None:
+    study = example("growing-brewery")
+    found = why_class(study, "rotary-open-fill", study.best(1))
+    assert len(found.openings) > MOST_WAYS
+    sizes = [each.size for each in found.openings if each.shortfall is not None]
+    assert sizes == sorted(sizes)
+    for place, opening in enumerate(found.openings):
+        assert (opening.text in found.text) == (place < MOST_WAYS)
+    more = len(found.openings) - MOST_WAYS
+    assert found.text.endswith(f"; or {more} more change{'s' if more > 1 else ''}")

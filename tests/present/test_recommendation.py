@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from lineconfig.catalog_loading import load_catalog
 from lineconfig.demand import shortfalls, worst
 from lineconfig.locate import examples_dir
+from lineconfig.need_reading import need_of_text
 from lineconfig.present.recommendation import MARKS, recommendation_text
 from lineconfig.present.wrapping import named_row
 from lineconfig.rank import Recommendation, recommend
@@ -88,3 +90,28 @@ def test_a_name_too_long_for_its_column_stands_above_its_figures() -> None:
     assert named_row("1  ", "a rather long name", 10, "  5") == [
         "1  a rather long name", "               5",
     ]  # fmt: skip
+
+
+def test_one_valid_layout_is_told_as_one() -> None:
+    """A brief so tight that one line is left. Invented."""
+    brief = """\
+brief: 1
+name: Pump House Cold Brew
+product: {kind: coffee, carbonation: 0 vol, fill_temperature: 4 degC}
+speed: 60 cpm
+formats:
+  - {container: can-355-sleek, annual_cans: 700000, rehandled: true}
+  - {container: can-250-slim, annual_cans: 500000}
+operation: {hours_per_week: 30, weeks_per_year: 48, changeovers_per_week: 2}
+site: {length: 60 ft, width: 30 ft, ceiling: 12 ft, door: {width: 8 ft, height: 8 ft}}
+staff: {per_shift: 3, wage: 25 USD/h}
+budget: 450000 USD
+prefer: first-cost
+"""
+    catalog = load_catalog()
+    study = Study(need_of_text(brief, "brief", catalog), catalog)
+    answer = recommend(study)
+    assert answer.valid_layouts == 1
+    text = recommendation_text(study, answer)
+    assert "\nThe only layout that is valid\n" in text
+    assert "1 layout meets every rule and limit" in in_a_row(text)
