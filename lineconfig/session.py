@@ -114,6 +114,7 @@ class Study:
             self.terms,
             without=self.without if self.room is None else self.without | self.room.supersedes,
             cancel=self.cancel,
+            may_fit=None if self.room is None else self.room.may_fit,
         )
 
     @cached_property

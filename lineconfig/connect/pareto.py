@@ -86,7 +86,7 @@ def pareto_set(
     """
     front = Front()
     root = search.start(only)
-    start = search.bounds.node(root) if root is not None else None
+    start = search.node(root) if root is not None else None
     if start is None:
         return []
     ticket = count()

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import heapq
 import threading
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count
 from typing import NamedTuple
@@ -90,7 +90,10 @@ class Search:
         without: frozenset[str] = frozenset(),
         cancel: threading.Event | None = None,
         hours: Hours | None = None,
+        may_fit: Callable[[Triple], bool] | None = None,
     ) -> None:
+        self.may_fit = may_fit
+        """Whether any line of a triple may fit the room; None where that is not asked."""
         self.schemes = schemes
         self.bundler = bundler
         self.terms = terms
@@ -133,6 +136,12 @@ class Search:
             return iter(())
         return _Ranking(self, view, reached).run(root, self.whole if only else None)
 
+    def node(self, triple: Triple) -> Node | None:
+        """A triple with its bounds; None where no line in it can serve."""
+        if self.may_fit is not None and not self.may_fit(triple):
+            return None
+        return self.bounds.node(triple)
+
     def start(self, only: Mapping[str, frozenset[str]] | None = None) -> Triple | None:
         """The triple that holds every line; None where a section allows nothing."""
         empties, filling, packing = (self.root(name, only or {}) for name in self.schemes)
@@ -149,7 +158,7 @@ class Search:
         for part in triple[chosen].parts:
             parts: Triple = (*triple[:chosen], part, *triple[chosen + 1 :])  # type: ignore[assignment]
             if agree(parts[0].ports, parts[1].ports) and agree(parts[1].ports, parts[2].ports):
-                opened = self.bounds.node(parts)
+                opened = self.node(parts)
                 if opened is not None:
                     yield opened
 
@@ -247,7 +256,7 @@ class _Ranking:
 
     def run(self, root: Triple, holding: Node | None = None) -> Iterator[Found]:
         """Give out lines, best first; `holding` is a priced node that the root is a part of."""
-        start = self.bounds.node(root)
+        start = self.search.node(root)
         if start is not None and self.bounds.settle(start):
             self._take(start, (0.0, 0.0), holding)
             if holding is None and not self.roughly and any(one.prices for one in start.staffed):
@@ -258,7 +267,7 @@ class _Ranking:
             if isinstance(item, Found):
                 yield item
             elif isinstance(item, Branch):
-                node = self.bounds.node(item.part)
+                node = self.search.node(item.part)
                 cost = None
                 if node is not None and self._settled(node):
                     cost = self._take(node, key, item.parent)
@@ -319,7 +328,7 @@ class _Ranking:
         _, prices = node.guess
         rises = opening.rises(prices)
         which = rises.index(min(rises))
-        child = self.bounds.node(opening.part(which))
+        child = self.search.node(opening.part(which))
         cost = None
         if child is not None and self._settled(child):
             self.bounds.price(child, node, roughly=self.roughly, enough=self.enough)

@@ -184,8 +184,6 @@ def line_of(stations: Sequence[Station], inquiry: Inquiry) -> Line:
         for station in stations
         if station.length_mm > 0 and station.function != "convey"
     }
-    approach = up(habits.pallet_approach_mm)
-    widths = [up(can.pallet.width_mm) for can in inquiry.containers]
     flow = [
         machine
         for function, machine in machines.items()
@@ -196,9 +194,9 @@ def line_of(stations: Sequence[Station], inquiry: Inquiry) -> Line:
         machines["supply"],
         there.get("guard"),
         inquiry,
-        (approach, max(widths) + 2 * BESIDE_A_PALLET_MM),
     )
     blocks = [first, *(_block([machine], walkway) for machine in flow[:-1])]
+    approach = up(habits.pallet_approach_mm)
     ends = _last_blocks(flow[-1], machines.get("wrap"), approach, walkway)
     return Line(
         blocks=tuple(blocks),
@@ -206,8 +204,35 @@ def line_of(stations: Sequence[Station], inquiry: Inquiry) -> Line:
         joint=up(habits.joint_mm),
         bend=_bend(inquiry),
         walkway=walkway,
-        pallet_route=max(*widths, SHIPPING_PALLET_MM[1]) + 2 * ROUTE_BESIDE_A_PALLET_MM,
+        pallet_route=pallet_route(inquiry),
     )
+
+
+def pallet_route(inquiry: Inquiry) -> int:
+    """Width kept for pallets on their way [mm]."""
+    widths = [up(can.pallet.width_mm) for can in inquiry.containers]
+    return max(*widths, SHIPPING_PALLET_MM[1]) + 2 * ROUTE_BESIDE_A_PALLET_MM
+
+
+FIRST_BLOCK: tuple[Function, ...] = ("supply", "unload", "guard", "lower", "fill")
+"""Functions whose machines stand directly behind one another at the infeed."""
+
+
+def least_first_block(stations: Sequence[Station], inquiry: Inquiry) -> Block:
+    """The first block of a line with these stations of `FIRST_BLOCK`, whatever else it has.
+
+    What sits on the machines may want more floor beside them, and people there.
+    """
+    walkway = up(inquiry.habits.walkway_mm)
+    there = {station.function: station for station in stations}
+    machines = [
+        _machine(there[name], [], walkway)
+        for name in ("unload", "lower", "fill")
+        if there[name].length_mm > 0
+    ]
+    guard = there["guard"]
+    supply = _machine(there["supply"], [], walkway)
+    return _first_block(machines, supply, None if guard.option.equipment.absent else guard, inquiry)
 
 
 def _bend(inquiry: Inquiry) -> Bend:
@@ -344,14 +369,15 @@ def _first_block(
     supply: _Machine,
     guard: Station | None,
     inquiry: Inquiry,
-    approach: Point,
 ) -> Block:
     """Unloader, lowering class and filler, with the way in for pallets of empties."""
     walkway = up(inquiry.habits.walkway_mm)
+    widths = [up(can.pallet.width_mm) for can in inquiry.containers]
     unload = machines[0]
     block = _block(machines, walkway)
     boxes = [box for box in block.boxes if not (box.function == "unload" and box.x1 <= 0)]
-    depth, width = approach
+    depth = up(inquiry.habits.pallet_approach_mm)
+    width = max(widths) + 2 * BESIDE_A_PALLET_MM
     end = 0
     if supply.station.option.has("keeps-layer-level"):
         # The raised stack stands against the unloader: people sweep layers across from its sides.

@@ -7,13 +7,13 @@ the room's longer side, and no pattern's outline may stick out of the room.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import chain
 from typing import Literal
 
-from lineconfig.floorplan.blocks import Box, Line
+from lineconfig.floorplan.blocks import Block, Box, Line
 from lineconfig.floorplan.fitting import Demands, Fitting, Position, Site, Ways
 from lineconfig.floorplan.plan import Hand, Turn
 from lineconfig.floorplan.shapes import (
@@ -22,6 +22,7 @@ from lineconfig.floorplan.shapes import (
     Joint,
     Outline,
     Shape,
+    extent_of,
     turned,
     turned_box,
 )
@@ -83,23 +84,28 @@ def turns_of(shape: Shape, hand: Hand) -> tuple[Turn, ...]:
 
 def demands_of(shape: Shape, line: Line) -> Demands:
     """What a shape takes and wants."""
+    return _demands(shape.boxes, shape.length, shape.width, line.walkway, line.pallet_route)
 
+
+def _demands(
+    all_boxes: Sequence[Box], length: int, width: int, walkway: int, pallet_route: int
+) -> Demands:
     def rects(*kinds: str) -> tuple[Rect, ...]:
         return tuple(
             dict.fromkeys(
-                (box.x0, box.y0, box.x1, box.y1) for box in shape.boxes if box.what in kinds
+                (box.x0, box.y0, box.x1, box.y1) for box in all_boxes if box.what in kinds
             )
         )
 
     return Demands(
-        shape.length,
-        shape.width,
+        length,
+        width,
         _joined(rects("machine", "conveyor")),
         rects("clearance", "person", "pallet"),
         rects("person"),
         rects("pallet"),
-        line.walkway,
-        line.pallet_route,
+        walkway,
+        pallet_route,
     )
 
 
@@ -129,6 +135,27 @@ def orientations(site: Site) -> tuple[tuple[int, Hand], ...]:
         return ((0, "left"), (1, "left"))
     hands: tuple[Hand, ...] = ("left", "right")
     return tuple((heading, hand) for hand in hands for heading in range(4))
+
+
+def block_stands(block: Block, site: Site, walkway: int, pallet_route: int) -> bool:
+    """Whether a block alone would stand somewhere in a room, pallets coming to it.
+
+    What else a line has only takes more floor, and wants more to be reached: where this fails, no
+    line with the block fits.
+    """
+    x0, y0, x1, y1 = extent_of(block.boxes)
+    boxes = tuple(box.moved(-x0, -y0) for box in block.boxes)
+    shape = Shape((), boxes, (), (), x1 - x0, y1 - y0, ())
+    for heading, hand in orientations(site):
+        stood = oriented(shape, heading, hand)
+        if stood.length > site.room.length or stood.width > site.room.width:
+            continue
+        demands = replace(
+            _demands(stood.boxes, stood.length, stood.width, walkway, pallet_route), people=()
+        )
+        if Fitting(site, demands).position() is not None:
+            return True
+    return False
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,16 +10,26 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Sequence
+from itertools import product
+from math import prod
 from typing import Any, cast
 
 from lineconfig.brief import View
 from lineconfig.choose.inquiry import Inquiry
-from lineconfig.connect.bundles import Stated, state
+from lineconfig.connect.bundles import Place, Stated, state
+from lineconfig.connect.hours import Triple
 from lineconfig.connect.search import Found, Key, Node, Search
 from lineconfig.connect.terms import Terms
-from lineconfig.floorplan.blocks import Line, line_of, up
+from lineconfig.floorplan.blocks import (
+    FIRST_BLOCK,
+    Line,
+    least_first_block,
+    line_of,
+    pallet_route,
+    up,
+)
 from lineconfig.floorplan.chain import as_built
-from lineconfig.floorplan.folding import tried
+from lineconfig.floorplan.folding import block_stands, tried
 from lineconfig.floorplan.place import site_of, standing, stands
 from lineconfig.floorplan.shapes import Joint
 from lineconfig.floorplan.stowing import Module, modules_of
@@ -40,6 +50,8 @@ MOST_AT_FIRST = 400
 """The same as long as no line of the study is known to fit: what lacks is then explained."""
 MOST_SHAPES = 30_000
 """Shapes in a row that may be folded in vain before a list ends: some seconds of work."""
+MOST_BLOCKS = 60
+"""First blocks of one set of lines up to which each is tried in the room by itself."""
 MOST_UNBEATEN = 3000
 """The same on the way to the lines that no other beats."""
 PARETO_VIEW: View = "life-cycle-cost"
@@ -69,6 +81,10 @@ class RoomFilter:
         """By a line's classes: what decides whether it fits."""
         self._known: dict[object, Stood] = {}
         self._any_fits = False
+        self._may_fit: dict[tuple[Place, ...], bool] = {}
+        self._blocks: dict[object, bool] = {}
+        self.left_out = False
+        """Whether lines were left out unseen, since their first block alone does not stand."""
         self._refused = 0
 
     def geometry(self, stations: Sequence[Station]) -> object:
@@ -109,6 +125,40 @@ class RoomFilter:
         if self.site is not None:
             return standing(stations, self.inquiry, self.site)
         return () if stands(stations, self.inquiry) is not False else None
+
+    def may_fit(self, triple: Triple) -> bool:
+        """Whether any line of a triple may fit, as far as its first block tells.
+
+        From the pallet of empties to the filler machines stand directly behind one another: where
+        that much alone does not stand in the room, whatever follows is left out unseen.
+        """
+        if self.site is None:
+            return True
+        there = {place.function: place for place in (*triple[0].places, *triple[1].places)}
+        places = tuple(there[name] for name in FIRST_BLOCK if name in there)
+        if len(places) < len(FIRST_BLOCK):
+            return True
+        if prod(len(place.stated) for place in places) > MOST_BLOCKS:
+            return True
+        if places not in self._may_fit:
+            self._may_fit[places] = any(
+                self._block_stands([item.station for item in chosen])
+                for chosen in product(*(place.stated for place in places))
+            )
+            self.left_out |= not self._may_fit[places]
+        return self._may_fit[places]
+
+    def _block_stands(self, stations: Sequence[Station]) -> bool:
+        assert self.site is not None
+        key = tuple(
+            (station.option.id, station.length_mm, station.quantity) for station in stations
+        )
+        if key not in self._blocks:
+            block = least_first_block(stations, self.inquiry)
+            self._blocks[key] = block_stands(
+                block, self.site, up(self.inquiry.habits.walkway_mm), pallet_route(self.inquiry)
+            )
+        return self._blocks[key]
 
     def built(self, found: Found, search: Search, view: View) -> Found | None:
         """A line with the chain of its plan; None where it does not fit, or breaks a limit then."""

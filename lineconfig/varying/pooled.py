@@ -173,6 +173,7 @@ class PooledStudy(Study):
             self.inquiry, self.joined, bundler, self.terms,
             without=self.without if self.room is None else self.without | self.room.supersedes,
             cancel=self.cancel, hours=pool.hours[seen],
+            may_fit=None if self.room is None else self.room.may_fit,
         )  # fmt: skip
 
     def _again(
