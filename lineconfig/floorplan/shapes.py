@@ -178,6 +178,66 @@ def clashes(
                     yield item, (a, b, c, d)
 
 
+class Step(NamedTuple):
+    """A turn behind a run, and the run that follows, in the frame of the run before."""
+
+    word: str
+    variant: int
+    far: int
+    """The last block of the run that follows."""
+    end: int
+    run: Run
+    straight: Point
+    at: Point
+    """Where the run that follows begins."""
+    ahead: int
+    """How it is turned, in quarters to the left."""
+    reach: Rect
+    """Around the chain of the turn, clearances apart, and the run that follows."""
+
+
+class _Within:
+    """Which outlines go into a rectangle, either way round."""
+
+    def __init__(self, folder: Folder, long_side: int, short_side: int) -> None:
+        self.folder = folder
+        self.long_side, self.short_side = long_side, short_side
+        self._steps: dict[tuple[int, int], list[Step]] = {}
+        self._goes_on: dict[tuple[int, int, int], bool] = {}
+
+    def __call__(self, extent: Rect) -> bool:
+        """Whether something so large goes in."""
+        return _within(extent, self.long_side, self.short_side)
+
+    def steps(self, first: int, last: int) -> list[Step]:
+        """The turns behind a run that go in together with it and with the run that follows."""
+        key = (first, last)
+        if key not in self._steps:
+            extent = self.folder.run(first, last, 0).extent
+            self._steps[key] = [
+                step
+                for step in self.folder.steps(first, last, self)
+                if self(_around(extent, step.reach))
+            ]
+        return self._steps[key]
+
+    def goes_on(self, first: int, last: int, bends: int) -> bool:
+        """Whether a run can be carried on to the end of the line with so many bends, as far as
+        neighbouring runs tell."""
+        if last == self.folder.joints:
+            return bends == 0
+        # A run is followed by a turn: one bend or two at each joint that is left, or none.
+        if not 0 < bends <= 2 * (self.folder.joints - last):
+            return False
+        key = (first, last, bends)
+        if key not in self._goes_on:
+            self._goes_on[key] = any(
+                bends >= len(step.word) and self.goes_on(last + 1, step.far, bends - len(step.word))
+                for step in self.steps(first, last)
+            )
+        return self._goes_on[key]
+
+
 class Folder:
     """Folds one line; runs and corners are worked out once."""
 
@@ -187,6 +247,7 @@ class Folder:
         self._runs: dict[tuple[int, int, int], Run] = {}
         self._corners: dict[tuple[object, ...], tuple[int, int]] = {}
         self._rows: dict[tuple[object, ...], int] = {}
+        self._within: dict[Point, _Within] = {}
 
     # --- straight runs -----------------------------------------------------------------------
 
@@ -312,85 +373,81 @@ class Folder:
     def outlines(self, bends: int, long_side: int, short_side: int) -> Iterator[Outline]:
         """Every fold with so many bends whose outline goes into a rectangle, either way round.
 
-        Runs are put down one after another; what sticks out already is not carried on.
+        Runs are put down one after another; what sticks out already is not carried on, nor what
+        cannot be brought to an end: two neighbouring runs must go into the rectangle by themselves.
         """
+        sides = (long_side, short_side)
+        within = self._within.get(sides)
+        if within is None:
+            within = self._within[sides] = _Within(self, long_side, short_side)
         for last in range(self.joints + 1):
-            if not self._enough(last, bends):
-                continue
-            for end in self._ends(last):
+            for end in self.ends_at(last):
                 run = self.run(0, last, end)
-                if _within(run.extent, long_side, short_side):
+                if within.goes_on(0, last, bends) and within(run.extent):
                     made = Outline(((("", 0),) * last), end, run.extent, ((run, (0, 0), 0),), ())
-                    yield from self._carry_on(made, 0, last, bends, long_side, short_side)
+                    yield from self._carry_on(made, 0, last, bends, within)
 
-    def _enough(self, last: int, bends: int) -> bool:
-        """Whether the joints from one on can take the bends that are left; none takes none."""
-        left = self.joints - last
-        return bends <= 2 * left and (left == 0 or bends > 0)
-
-    def _ends(self, last: int) -> range:
+    def ends_at(self, last: int) -> range:
+        """The ways in which a run up to some block may end."""
         return range(len(self.line.ends) if last == self.joints else 1)
 
     def _carry_on(
-        self, made: Outline, first: int, last: int, bends: int, long_side: int, short_side: int
+        self, made: Outline, first: int, last: int, bends: int, within: _Within
     ) -> Iterator[Outline]:
         if last == self.joints:
             yield made
             return
-        run, (x, y), heading = made.frames[-1]
-        for word in WORDS[: 2 if bends == 1 else 4]:
+        _, (x, y), heading = made.frames[-1]
+        for step in within.steps(first, last):
+            left = bends - len(step.word)
+            if left < 0 or not within.goes_on(last + 1, step.far, left):
+                continue
+            extent = _around(made.extent, turned_rect(step.reach, heading, x, y))
+            if not within(extent):
+                continue
+            mx, my = turned(*step.at, heading)
+            longer = Outline(
+                (*made.joints, (step.word, step.variant), *((("", 0),) * (step.far - last - 1))),
+                step.end,
+                extent,
+                (*made.frames, (step.run, (x + mx, y + my), (heading + step.ahead) % 4)),
+                (*made.straights, step.straight),
+            )
+            yield from self._carry_on(longer, last + 1, step.far, left, within)
+
+    def steps(self, first: int, last: int, within: _Within) -> Iterator[Step]:
+        """Every turn behind a run, with every run that may follow; those left out that do not go
+        into a rectangle however long the chain."""
+        run = self.run(first, last, 0)
+        for word in WORDS:
             for far in range(last + 1, self.joints + 1):
-                if not self._enough(far, bends - len(word)):
-                    continue
-                for end in self._ends(far):
+                for end in self.ends_at(far):
                     following = self.run(last + 1, far, end)
-                    key = (first, last, far, end if far == self.joints else 0)
-                    if not self._may_fit(made, run, following, word, long_side, short_side):
+                    if not self._may_fit(run, following, word, within):
                         continue
+                    key = (first, last, far, end if far == self.joints else 0)
                     for variant, straight in enumerate(self._straights(run, following, word, key)):
                         if straight is None:
                             continue
                         at, ahead, chain = self._turned(run, following, word, straight)
-                        mx, my = turned(*at, heading)
-                        there = (x + mx, y + my)
-                        faces = (heading + ahead) % 4
-                        extent = _around(
-                            _around(made.extent, turned_rect(chain, heading, x, y)),
-                            turned_rect(following.extent, faces, *there),
-                        )
-                        if not _within(extent, long_side, short_side):
-                            continue
-                        longer = Outline(
-                            (*made.joints, (word, variant), *((("", 0),) * (far - last - 1))),
-                            end,
-                            extent,
-                            (*made.frames, (following, there, faces)),
-                            (*made.straights, straight),
-                        )
-                        yield from self._carry_on(
-                            longer, last + 1, far, bends - len(word), long_side, short_side
-                        )
+                        reach = _around(chain, turned_rect(following.extent, ahead % 4, *at))
+                        yield Step(word, variant, far, end, following, straight, at, ahead, reach)
 
-    def _may_fit(
-        self, made: Outline, run: Run, following: Run, word: str, long_side: int, short_side: int
-    ) -> bool:
-        """Whether an outline can go into a rectangle with a run more, however long the chain.
+    def _may_fit(self, run: Run, following: Run, word: str, within: _Within) -> bool:
+        """Whether two runs can go into a rectangle together, however long the chain.
 
-        More chain moves the run along one axis: across it, the outline stays as it is; along it,
-        the outline is no shorter than its longer part.
+        More chain moves the second along one axis: across it, both together stay as wide as they
+        are; along it, they are no shorter than the longer of them.
         """
-        _, (x, y), heading = made.frames[-1]
         straight = (run.lead_out, following.lead_in) if len(word) == 1 else (0, 0)
         at, ahead, _ = self._turned(run, following, word, straight)
-        mx, my = turned(*at, heading)
-        there = turned_rect(following.extent, (heading + ahead) % 4, x + mx, y + my)
-        both = _sides(_around(made.extent, there))
-        longer = tuple(map(max, _sides(made.extent), _sides(there)))
-        along = heading % 2
+        there = turned_rect(following.extent, ahead % 4, *at)
+        both = _sides(_around(run.extent, there))
+        longer = tuple(map(max, _sides(run.extent), _sides(there)))
         # A quarter turn has its chain before or after the bend; a half turn has it across.
-        for axis in (along, 1 - along) if len(word) == 1 else (1 - along,):
+        for axis in (0, 1) if len(word) == 1 else (1,):
             sides = (longer[0], both[1]) if axis == 0 else (both[0], longer[1])
-            if max(sides) <= long_side and min(sides) <= short_side:
+            if max(sides) <= within.long_side and min(sides) <= within.short_side:
                 return True
         return False
 

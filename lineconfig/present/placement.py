@@ -133,14 +133,22 @@ def along_flow_text(study: Study, layout: Layout, plan: Plan) -> str:
 def passed_over_sentence(study: Study) -> str | None:
     """How many lines a list left out for want of room; None where it left out none."""
     room = study.room
-    if room is None or not room.passed_over:
+    if room is None:
         return None
+    unseen = (
+        "Layouts whose unloader, lowering class and filler alone do not stand in the room were "
+        "left out at once."
+    )
+    if not room.passed_over:
+        return unseen if room.left_out else None
     count = len(room.passed_over)
     said = (
         f"{count:,} {'layout was' if count == 1 else 'layouts were'} passed over while these lists "
         "were made: every other rule is met, but the room is too small for "
         f"{'it' if count == 1 else 'them'}."
     )
+    if room.left_out:
+        said += f" {unseen}"
     if room.given_up:
         said += " After too many in a row the search was ended: there may be more that fit."
     return said
