@@ -164,4 +164,5 @@ def _by_command(
         )  # fmt: skip
     if done.returncode != 0 or not path.exists():
         said = (done.stderr.strip() or done.stdout.strip()).splitlines()
-        raise InputError.single(said[-1] if said else "nothing was written", file=str(path))
+        told = said[-1].removeprefix("lineconfig: ") if said else "nothing was written"
+        raise InputError.single(told.removeprefix(f"{path.absolute()}: "), file=str(path))

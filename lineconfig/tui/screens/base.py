@@ -25,6 +25,17 @@ class BriefScreen(Screen[None]):
         """The application."""
         return cast("LineconfigApp", self.app)
 
+    def subject_of_export(self) -> object:
+        """What can be written from here: the answer in hand, without one of its layouts."""
+        from lineconfig.tui.exporting import Matter
+        from lineconfig.tui.screens.workbench import WorkbenchScreen
+
+        stack = self.app.screen_stack
+        bench = next((each for each in stack if isinstance(each, WorkbenchScreen)), None)
+        if bench is None or not bench.settled or bench.answered is None:
+            return None
+        return Matter(self.own.draft, bench.answered, None, None, "")
+
     def show_title(self) -> None:
         """Say at the top which brief this is."""
         draft = self.own.draft

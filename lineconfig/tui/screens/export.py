@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import subprocess
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any, ClassVar
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
@@ -16,7 +18,10 @@ from textual.widgets.option_list import Option
 
 from lineconfig.errors import InputError
 from lineconfig.tui.exporting import Kind, Matter, file_name, kinds_for, text_of, write
+from lineconfig.tui.places import EXISTS, objection, typed_path
 from lineconfig.tui.screens.base import Dialog
+
+SLOW = " a PDF takes some seconds; Esc leaves it to go on by itself"
 
 
 class ExportDialog(Dialog[None]):
@@ -35,7 +40,7 @@ class ExportDialog(Dialog[None]):
     def compose(self) -> ComposeResult:
         """The widgets."""
         self.kinds = kinds_for(self.matter)
-        with Vertical(classes="dialog"):
+        with Vertical(classes="dialog -long"):
             yield Static("Export", classes="dialog-title", markup=False)
             yield OptionList(
                 *(Option(Content(kind.title), id=kind.id) for kind in self.kinds),
@@ -48,6 +53,7 @@ class ExportDialog(Dialog[None]):
 
     def on_mount(self) -> None:
         """Begin in the list."""
+        self.program = self.own  # also for a thread that outlives the dialog
         options = self.query_one(OptionList)
         options.highlighted = 0
         options.focus()
@@ -79,53 +85,60 @@ class ExportDialog(Dialog[None]):
         if self.own.served:
             self._deliver()
             return
-        path = Path(self.query_one(Input).value.strip()).expanduser()
-        if not path.name or path.is_dir():
-            self._say("! that is a folder: add a file name")
-        elif not path.parent.is_dir():
-            self._say(f"! there is no folder {path.parent}")
-        elif path.exists() and self.warned != str(path):
+        path = typed_path(self.query_one(Input).value)
+        told = objection(path)
+        if told == EXISTS and self.warned == str(path):
+            told = ""
+        elif told == EXISTS:
             self.warned = str(path)
-            self._say("! it exists: Enter again replaces it")
+        if told:
+            self._say(f"! {told}")
         else:
             self.busy = True
-            self._say("writing")
-            self._write(self.kind, path)
+            self._say("writing ..." + (SLOW if self.kind.suffix == ".pdf" else ""))
+            self._aside(partial(self._write, self.kind, path))
 
-    @work(thread=True, group="export", description="export")
+    def _aside(self, write: Callable[[], None]) -> None:
+        """Write in a thread of the application: it goes on where the dialog is left."""
+        self.program.run_worker(write, thread=True, group="export", description="export")
+
     def _write(self, kind: Kind, path: Path) -> None:
         try:
-            write(self.matter, self.own.draft, kind, path, self.own.overlays)
+            write(self.matter, self.program.draft, kind, path, self.program.overlays)
         except InputError as error:
             said = str(error)
         except subprocess.TimeoutExpired:
             said = f"{path}: it took too long and was given up"
+        except OSError as error:
+            said = f"{path}: {(error.strerror or 'it cannot be written').lower()}"
         else:
-            self.app.call_from_thread(self._written, path)
+            self.program.call_from_thread(self._written, path)
             return
-        self.app.call_from_thread(self._failed, said)
+        self.program.call_from_thread(self._failed, said)
 
     def _written(self, path: Path) -> None:
-        self.app.notify(self.own.glyphs.said(f"Wrote {path}"), markup=False)
+        self.program.notify(self.program.glyphs.said(f"Wrote {path}"), markup=False)
         if self.is_current:
             self.dismiss(None)
 
     def _failed(self, said: str) -> None:
         self.busy = False
-        self._say(f"! {said}")
+        if self.is_current:
+            self._say(f"! {said}")
+        else:
+            self.program.notify(self.program.glyphs.said(said), severity="error", markup=False)
 
     def _deliver(self) -> None:
         """Hand it to the browser."""
-        kind, name = self.kind, file_name(self.matter, self.own.draft, self.kind)
+        kind, name = self.kind, file_name(self.matter, self.program.draft, self.kind)
         if not kind.command:
-            self.own.deliver(name, text_of(self.matter, self.own.draft, kind))
+            self.program.deliver(name, text_of(self.matter, self.program.draft, kind))
             self.dismiss(None)
             return
         self.busy = True
         self._say("writing")
-        self._write_and_deliver(kind, name)
+        self._aside(partial(self._write_and_deliver, kind, name))
 
-    @work(thread=True, group="export", description="export")
     def _write_and_deliver(self, kind: Kind, name: str) -> None:
         import tempfile
         from io import BytesIO
@@ -133,15 +146,15 @@ class ExportDialog(Dialog[None]):
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / name
             try:
-                write(self.matter, self.own.draft, kind, path, self.own.overlays)
+                write(self.matter, self.program.draft, kind, path, self.program.overlays)
                 data = path.read_bytes()
             except (InputError, OSError, subprocess.TimeoutExpired) as error:
-                self.app.call_from_thread(self._failed, str(error))
+                self.program.call_from_thread(self._failed, str(error))
                 return
 
         def hand_over() -> None:
-            self.app.deliver_binary(BytesIO(data), save_filename=name)
+            self.program.deliver_binary(BytesIO(data), save_filename=name)
             if self.is_current:
                 self.dismiss(None)
 
-        self.app.call_from_thread(hand_over)
+        self.program.call_from_thread(hand_over)

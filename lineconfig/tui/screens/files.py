@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from lineconfig.tui.places import EXISTS, is_file, objection, typed_path
 from lineconfig.tui.screens.base import Dialog
 
 MOST_FILES = 200
@@ -70,11 +71,11 @@ class OpenDialog(Dialog[Path]):
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         files = self.query_one("#files", OptionList)
-        typed = Path(event.value.strip()).expanduser()
+        typed = typed_path(event.value)
         if files.highlighted is not None:
             self._take(str(files.get_option_at_index(files.highlighted).id))
         elif event.value.strip() and not self.own.served:
-            if typed.is_file():
+            if is_file(typed):
                 self._leave_with(typed)
             else:
                 text = self.own.glyphs.said(f"! there is no file {typed}")
@@ -121,16 +122,12 @@ class SaveDialog(Dialog[Path]):
         text = event.value.strip()
         if not text:
             return
-        path = Path(text).expanduser()
-        told = ""
-        if path.is_dir():
-            told = "! that is a folder: add a file name"
-        elif not path.parent.is_dir():
-            told = f"! there is no folder {path.parent}"
-        elif path.exists() and self.warned != text:
+        path = typed_path(text)
+        told = objection(path)
+        if told == EXISTS:
+            told = "" if self.warned == text else told
             self.warned = text
-            told = "! it exists: Enter again replaces it"
         if told:
-            self.query_one(".wrong", Static).update(Content(self.own.glyphs.said(told)))
+            self.query_one(".wrong", Static).update(Content(self.own.glyphs.said(f"! {told}")))
         else:
             self.dismiss(path)
