@@ -13,9 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
 from typing import Literal
 
 from lineconfig.choose.inquiry import Inquiry
+from lineconfig.choose.sections import infeed_heights_mm
 from lineconfig.layout import Layout
 from lineconfig.need import Need
 from lineconfig.session import Study
@@ -124,11 +127,16 @@ def _limits(study: PooledStudy) -> dict[LimitName, tuple[_Limit, float | None]]:
 
 
 class LimitSwitcher:
-    """Finds the edges of one study's limits; it shares what a `Switcher` has worked out."""
+    """Finds the edges of one study's limits; it shares what a `Switcher` has worked out.
 
-    def __init__(self, switcher: Switcher) -> None:
+    `ranked` are the first layouts of the brief in their order, none left out: a smaller budget or
+    crew only takes some of them away.
+    """
+
+    def __init__(self, switcher: Switcher, ranked: Sequence[Layout] = ()) -> None:
         self.switcher = switcher
         self.study = switcher.study
+        self.ranked = ranked
 
     def all(self) -> list[LimitSwitch]:
         """Each limit, whether the brief states it or not.
@@ -140,14 +148,36 @@ class LimitSwitcher:
             raise ValueError("no layout is valid: there is none to change hands")
         limits = _limits(self.study)
         # Mostly no limit keeps a better layout out: one question settles all of them then.
-        better = self._better([limit for limit, _ in limits.values()], first)
+        binding = [
+            limit
+            for limit, now in limits.values()
+            if now is not None and (limit.name != "ceiling" or self._ceiling_binds)
+        ]
+        better = self._better(binding, first) if binding else None
         return [
             LimitSwitch(
                 limit.name, limit.field, limit.unit, now, self._below(limit, first),
-                None if better is None or now is None else self._above(limit, now, first),
+                None
+                if better is None or now is None or limit not in binding
+                else self._above(limit, now, first),
             )
             for limit, now in limits.values()
         ]  # fmt: skip
+
+    @cached_property
+    def _ceiling_binds(self) -> bool:
+        """Whether any unloader would stand otherwise, or any machine come in, without a ceiling."""
+        refusals = self.study.admission.refusals.values()
+        if any(each.rule.id == "machine-under-ceiling" for found in refusals for each in found):
+            return True
+        inquiry, options = self.study.inquiry, self.study.admission.options
+        return any(
+            inquiry.heights(*chosen, ceiling=True) != inquiry.heights(*chosen, ceiling=False)
+            for chosen in product(
+                options["supply"], options["unload"], options["lower"],
+                infeed_heights_mm(options["fill"]),
+            )
+        )  # fmt: skip
 
     def _better(self, limits: Sequence[_Limit], first: Layout) -> Layout | None:
         """What comes before the first once some limits are given up."""
@@ -170,6 +200,10 @@ class LimitSwitcher:
         value = limit.taken(self.study.inquiry, first)
         if value - limit.step <= 0:
             return Edge(value, None)
+        if limit.name != "ceiling":
+            for layout in self.ranked:
+                if limit.taken(self.study.inquiry, layout) < value:
+                    return Edge(value, layout)
         found = self._at(limit, value - limit.step, self._known_below(limit, value))
         if found is None or found.id != first.id:
             return Edge(value, found)

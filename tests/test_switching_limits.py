@@ -70,6 +70,17 @@ def hold(study: Study, found: LimitSwitch, first: str) -> int:
     return count + 2
 
 
+def told(found: list[LimitSwitch]) -> list[tuple[object, ...]]:
+    """What is said of each limit."""
+    return [
+        tuple(
+            None if edge is None else (edge.value, edge.layout and edge.layout.id, edge.exact)
+            for edge in (each.below, each.above)
+        )
+        for each in found
+    ]
+
+
 @cache
 def brewery(name: str) -> Study:
     start = open_study(examples_dir() / "growing-brewery.yaml")
@@ -89,6 +100,7 @@ def test_both_sides_of_each_edge(name: str) -> None:
         return
     known = study.best(5)
     found = LimitSwitcher(Switcher(study, known=known)).all()
+    assert told(found) == told(LimitSwitcher(Switcher(study, known=known), known).all())
     assert [each.limit for each in found] == list(LIMIT_NAMES)
     assert sum(hold(study, each, first[0].id) for each in found) >= 3
 

@@ -48,7 +48,7 @@ class Explained:
         if self.layouts:
             switcher = switcher or Switcher(study, answer.view, answer.known)
             self.switching = _traced(study, answer, switcher)
-            self.limits = LimitSwitcher(switcher).all()
+            self.limits = LimitSwitcher(switcher, self.layouts).all()
 
 
 def why_first_lines(found: Explained) -> list[str]:

@@ -142,7 +142,8 @@ class Subject:
         """Where budget, people and ceiling change the answer."""
         from lineconfig.switching_limits import LimitSwitcher
 
-        return LimitSwitcher(self.switcher).all()
+        ranked = [item.layout for item in self.answer.layouts]
+        return LimitSwitcher(self.switcher, ranked).all()
 
     @cached_property
     def growth(self) -> GrowthPlan | Blocked | None:
