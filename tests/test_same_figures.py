@@ -185,6 +185,8 @@ def test_speeds_people_hours_and_sizes_are_printed_alike_everywhere(name: str) -
         connected = printed(record["utilities"]["kw"], 1)
         assert f" {connected} kW connected" in " ".join(shown.split())
         assert row(out.compared, "connected power (kW)")[place] == connected
+        assert said("Connected power", place) == connected
+        assert place or out.table("Utilities of")["Together"][0] == connected
 
 
 def _names(out: Outputs, format_id: str) -> list[str]:

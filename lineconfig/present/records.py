@@ -259,6 +259,7 @@ def bill_of_materials(layout: Layout) -> list[dict[str, Any]]:
                 "class": station.option.id,
                 "item": station.option.equipment.name,
                 "quantity": round(station.quantity, 2),
+                "unit": "m" if station.by_length else "pieces",
                 "existing": station.option.owned,
                 "price": range_record(station.price),
             }
@@ -268,6 +269,7 @@ def bill_of_materials(layout: Layout) -> list[dict[str, Any]]:
                 "class": station.option.id,
                 "item": f"{parts.part} ({', '.join(parts.serves)})",
                 "quantity": parts.count,
+                "unit": "pieces",
                 "existing": False,
                 "price": range_record(parts.price),
             }

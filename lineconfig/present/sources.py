@@ -93,6 +93,16 @@ _NO_FIGURES = ("stops.person", "utilities.phases", "guarding.device")
 _NOTHING = re.compile(r"0(?:\.0+)?(?: [a-zA-Z/%]+)?")
 
 
+def by_section(paths: Iterable[str]) -> dict[str, str]:
+    """Paths of figures in the order of `show`, each with its section and its name in words."""
+    left = list(paths)
+    said: dict[str, str] = {}
+    for section in SECTIONS:
+        for path in _beginning(left, section.figures):
+            said.setdefault(path, f"{section.title}: {label_of_figure(path)}")
+    return said | {path: label_of_figure(path) for path in left if path not in said}
+
+
 def basis_text(study: Study, layout: Layout) -> str:
     """What `show --basis` prints: each printed figure's formula, then the inputs it uses."""
     basis = layout_basis(study, layout)
@@ -130,7 +140,7 @@ def label_of_figure(path: str) -> str:
     return " ".join(words).replace("_", " ").strip()
 
 
-def _in_words(text: str) -> str:
+def in_words(text: str) -> str:
     """A formula or source with paths in words."""
     return _REFERENCE.sub(lambda found: label_of_figure(found[0]), text)
 
@@ -143,7 +153,7 @@ def _figure_lines(
     lines = ["", title]
     for path in paths:
         entry = basis[path]
-        formula, source = _in_words(entry["formula"]), _in_words(entry["source"])
+        formula, source = in_words(entry["formula"]), in_words(entry["source"])
         lines += wrapped(f"{label_of_figure(path)} = {formula}  [{source}]", 2, 6)
     return lines
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+MOST_ON_A_PAGE = 12
+"""Rows of a table that is kept on one page."""
 Align = Literal["text", "number", "blank", "space"]
 """How a column is set; a blank one is to be written in by hand, with more room in a space."""
 

@@ -16,6 +16,7 @@ from lineconfig.locate import examples_dir
 from lineconfig.need_reading import need_of_text
 from lineconfig.present.change_parts import change_parts_record
 from lineconfig.present.records import bill_of_materials, layout_record, utilities_record
+from lineconfig.report.document import Table
 from lineconfig.report.gather import SECTIONS, report_of
 from lineconfig.report.html import html_of
 from lineconfig.report.subject import Subject
@@ -339,8 +340,30 @@ def test_every_speed_says_whether_it_is_rated_or_effective(
     said = [sentence for p in page.all("p", "li") for sentence in re.split(r"\.\s|;", p.text)]
     said += [cell.text for row in page.all("thead") for cell in row.all("th")]
     said += [row.all("th")[0].text for body in page.all("tbody") for row in body.all("tr")]
-    # Names of figures, such as "speed cpm: needed", are no speeds.
-    told = [text for text in said if re.search(r"\bcpm\b(?!:)", text)]
+    told = [text for text in said if re.search(r"\bcpm\b", text)]
     assert len(told) > 5
     for text in told:
         assert re.search(kinds, text, re.IGNORECASE), text
+
+
+def test_figures_of_the_sources_are_named_in_words() -> None:
+    rows = table(page_of(two_formats_html()), "Where the figures come from")
+    names = [row[0] for row in rows[1:]]
+    assert "Speed: rated" in names and "Money and hours: yearly labour" in names
+    paths = r"_|\b(?:cpm|min|mm|kw)\b:|\b[a-z]+\.[a-z]+_[a-z]+"
+    for row in rows[1:]:
+        assert not re.search(paths, row[0]), row[0]
+        assert not re.search(r"\b(?:guarding|speed_cpm|lifting)\.", row[1]), row[1]
+
+
+def test_short_tables_stay_on_one_page_and_sheets_to_fill_in_begin_one() -> None:
+    report = report_of(two_formats())
+    tables = {each.caption: each for section in report.sections for each in section.blocks
+              if isinstance(each, Table)}  # fmt: skip
+    for caption in ("Speed by format, cpm", "Empties at rated speed", "Figures to reach",
+                    "Measured at the run", "Formats"):  # fmt: skip
+        assert tables[caption].whole, caption
+    assert {"site", "acceptance"} <= {each.id for each in report.sections if each.new_page}
+    bill = table(page_of(two_formats_html()), "Bill of materials, layout 1")
+    chains = [row[1] for row in bill if row[0].startswith("Table-top chain, straight")]
+    assert chains and all(re.fullmatch(r"[\d.]+ m", quantity) for quantity in chains)

@@ -18,6 +18,7 @@ from lineconfig.rounding import (
     hours_text,
     minutes_text,
     mm_text,
+    tenths_text,
 )
 from lineconfig.switching import Parameter, Switching
 
@@ -215,7 +216,7 @@ def comparison(subject: Subject) -> Table:
         "length": lambda choice: mm_text(choice.layout.floor.length_mm),
         "top": lambda choice: mm_text(choice.record["heights_mm"]["highest_point"]),
         "spare": lambda choice: mm_text(choice.record["heights_mm"]["ceiling_spare"]),
-        "power": lambda choice: f"{choice.layout.utilities.power_kw:,.1f}",
+        "power": lambda choice: tenths_text(choice.layout.utilities.power_kw),
         "rinse": lambda choice: str(choice.record["rinse"]),
         "stays": lambda choice: least_share(subject, choice),
     }

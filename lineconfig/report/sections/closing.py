@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from lineconfig.hazards import LOCAL_CODES, LayoutCaution, layout_cautions
 from lineconfig.present.basis import layout_basis
+from lineconfig.present.sources import by_section, in_words
 from lineconfig.report.document import (
     Block,
     Column,
@@ -86,8 +87,8 @@ def sources_section(subject: Subject) -> Section:
                 Column(words("sources.source")),
             ),
             tuple(
-                (_spoken(path), entry["formula"], entry["source"])
-                for path, entry in computed.items()
+                (label, in_words(computed[path]["formula"]), in_words(computed[path]["source"]))
+                for path, label in by_section(computed).items()
             ),
         ),
         Paragraph(words("sources.more"), "note"),
@@ -96,11 +97,6 @@ def sources_section(subject: Subject) -> Section:
         ),
     ]  # fmt: skip
     return Section("sources", words("sources.title"), tuple(blocks))
-
-
-def _spoken(path: str) -> str:
-    """The path of a figure in the JSON, set for reading."""
-    return path.replace(".", ": ").replace("_", " ")
 
 
 def _names(subject: Subject) -> set[str]:

@@ -17,6 +17,7 @@ from lineconfig.present.stacks import stack_texts
 from lineconfig.present.text import plain_name
 from lineconfig.quantities import feet_and_inches
 from lineconfig.report.document import (
+    MOST_ON_A_PAGE,
     Block,
     Column,
     Paragraph,
@@ -133,6 +134,7 @@ def _speeds(subject: Subject) -> Table:
             )
             for format_id, row in by_format.items()
         ),
+        whole=len(by_format) < MOST_ON_A_PAGE,
     )
 
 
@@ -156,6 +158,7 @@ def _empties(subject: Subject) -> Table:
             )
             for index, (fmt, form) in enumerate(zip(study.need.formats, forms, strict=True))
         ),
+        whole=len(study.need.formats) < MOST_ON_A_PAGE,
     )
 
 

@@ -7,12 +7,16 @@ from typing import Any
 
 from lineconfig.demand import demand_of
 from lineconfig.reading import read_tree
-from lineconfig.report.document import Block, Column, Paragraph, Section, Table
+from lineconfig.report.document import (
+    MOST_ON_A_PAGE,
+    Block,
+    Column,
+    Paragraph,
+    Section,
+    Table,
+)
 from lineconfig.report.subject import Subject
 from lineconfig.rounding import cpm_text
-
-MOST_ON_A_PAGE = 12
-"""Rows of a table that is kept on one page."""
 
 
 def need_section(subject: Subject) -> Section:

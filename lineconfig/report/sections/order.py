@@ -11,7 +11,15 @@ from lineconfig.layout import Layout
 from lineconfig.present.change_parts import change_parts
 from lineconfig.present.records import bill_of_materials, utilities_record
 from lineconfig.report.charts import Bar, timeline_chart
-from lineconfig.report.document import Block, Column, Paragraph, Picture, Section, Table
+from lineconfig.report.document import (
+    MOST_ON_A_PAGE,
+    Block,
+    Column,
+    Paragraph,
+    Picture,
+    Section,
+    Table,
+)
 from lineconfig.report.sections.answer import price_basis
 from lineconfig.report.subject import Subject, as_record
 from lineconfig.report.timeline import FIRST_GOOD_CAN, Dated, dated, tasks_of
@@ -66,10 +74,10 @@ def _bill(subject: Subject) -> Table:
 
     rows: list[tuple[str, ...]] = []
     for line in lines:
-        owned = line["existing"]
+        owned, quantity = line["existing"], f"{line['quantity']:g}"
         row = [
             line["item"],
-            f"{line['quantity']:g}",
+            words("flow.metres", count=quantity) if line["unit"] == "m" else quantity,
             words("parts.owned") if owned else weeks(line),
         ]
         if priced:
@@ -152,7 +160,7 @@ def utilities_section(subject: Subject) -> Section:
         text = words(
             "utilities.amperes",
             amperes=amperes_text(figures["amperes"]),
-            site=f"{site.power.amperes:g}",
+            site=amperes_text(site.power.amperes),
             volts=f"{site.power.volts:g}",
         )
         lead = f"{lead} {text}"
@@ -186,6 +194,7 @@ def site_section(subject: Subject) -> Section:
         "site",
         words("site.title"),
         (Paragraph(words("site.lead")), Table(words("site.table"), columns, rows)),
+        new_page=True,
     )
 
 
@@ -438,20 +447,22 @@ def acceptance_section(subject: Subject) -> Section:
             )
         ),
     )  # fmt: skip
+    few = len(rows) < MOST_ON_A_PAGE
     to_fill = tuple((fmt.container.name, *[""] * (len(blank) - 1)) for fmt in study.need.formats)
     blocks: list[Block] = [
         Paragraph(words("acceptance.lead", hours=f"{hours:g}")),
-        Table(words("acceptance.table"), columns, tuple(rows)),
+        Table(words("acceptance.table"), columns, tuple(rows), whole=few),
     ]
     if len(study.need.formats) > 1:
         minutes = minutes_text(layout.changeover_min)
         blocks.append(Paragraph(words("acceptance.change", minutes=minutes)))
     blocks += [
         Paragraph(words("acceptance.note"), "note"),
-        Table(words("acceptance.measured"), blank, to_fill),
+        Table(words("acceptance.measured"), blank, to_fill, whole=few),
         _stops(subject, hours),
     ]
-    return Section("acceptance", words("acceptance.title"), tuple(blocks))
+    # A sheet to be filled in begins on a page of its own.
+    return Section("acceptance", words("acceptance.title"), tuple(blocks), new_page=True)
 
 
 def _stops(subject: Subject, hours: float) -> Table:
