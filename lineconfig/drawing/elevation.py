@@ -548,7 +548,7 @@ class Elevation:
             elif index in there:
                 run = max(
                     (run for run in self.runs if run.piece.station == index),
-                    key=lambda run: (run.end_mm - run.start_mm, -run.start_mm),
+                    key=lambda run: (round(run.end_mm - run.start_mm), -run.start_mm),
                 )
                 x_mm = run.middle_mm
                 z_mm = self.level_at(x_mm)

@@ -41,8 +41,8 @@ def stack_texts(study: Study, layout: Layout) -> list[str]:
         start = f"{fmt.container.name}: a stack is {length_text(stack['delivered_mm'])} high"
         if stack["loads"] > 1:
             texts.append(
-                f"{start} as delivered; its top layer cannot come down to the deck{on_table}, so "
-                f"it is split into {stack['loads']} loads."
+                f"{start} as delivered; set down{on_table} it reaches above the deck and cannot be "
+                f"lowered to it, so it is split into {stack['loads']} loads."
             )
         elif by_hand:
             said = _by_handfuls(stack, plan.deck_mm)
@@ -53,13 +53,16 @@ def stack_texts(study: Study, layout: Layout) -> list[str]:
 def _by_handfuls(stack: dict[str, Any], deck_mm: float) -> str:
     """Where hands go above and below the deck; empty where they do not."""
     said = []
-    if stack["layers_above_deck"]:
+    above, highest = stack["layers_above_deck"], length_text(stack["taken_mm"]["highest"])
+    if above == 1:
+        said.append(f"its top layer is above the deck and taken down from {highest}")
+    elif above:
         said.append(
-            f"the upper {stack['layers_above_deck']} of {stack['layers']} layers are above the "
-            f"deck and taken down from up to {length_text(stack['taken_mm']['highest'])}"
+            f"the upper {above} of {stack['layers']} layers are above the deck and taken down from "
+            f"up to {highest}"
         )
     if stack["taken_mm"]["lowest"] < deck_mm - _SAME_MM:
         said.append(f"the lowest layer is taken up from {length_text(stack['taken_mm']['lowest'])}")
-    elif said:
+    elif 0 < above < stack["layers"]:
         said.append("the others are raised to it")
     return "; ".join(said)

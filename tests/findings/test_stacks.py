@@ -7,6 +7,7 @@ high; a pallet stands 85 mm high on the lowered table.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -20,6 +21,7 @@ from lineconfig.hazards import cautions_for
 from lineconfig.layout import Layout
 from lineconfig.present.layout import layout_text
 from lineconfig.present.records import layout_record
+from lineconfig.present.stacks import stack_texts
 from lineconfig.session import Study
 from tests.drawing.drawings import drawn_line
 from tests.findings.lines import formats, lift_called, lifting, line
@@ -76,8 +78,15 @@ def test_layers_told_at_once_are_those_of_the_formula() -> None:
     assert stack["taken_mm"]["highest"] == pytest.approx(85 + 120 + 10 * PITCH_MM)
     text = " ".join(layout_text(found, layout).split())
     assert f"{level} of 11" in text
-    assert f"the upper {11 - level} of 11 layers are above the deck" in text
-    assert "down from up to 1,436 mm" in text
+    assert level == 10
+    assert "its top layer is above the deck and taken down from 1,436 mm" in text
+    # A deck three layers lower has four above it, to the words alone.
+    low_mm = deck_mm - 3 * PITCH_MM
+    taken_mm = tuple(max(low_mm, 85 + 120 + k * PITCH_MM) for k in range(11))
+    lower = replace(layout.heights, deck_mm=low_mm, taken_mm=(taken_mm,))
+    (said,) = stack_texts(found, replace(layout, heights=lower))
+    assert "the upper 4 of 11 layers are above the deck" in said
+    assert "down from up to 1,436 mm" in said
 
 
 def test_a_stack_that_is_drawn_on_its_lift_table_stands_on_it() -> None:
