@@ -85,7 +85,7 @@ def least_ceiling_mm(inquiry: Inquiry, layout: Layout) -> float:
     machines_mm = [
         station.height_mm + inquiry.habits.ceiling_clearance_mm
         for station in layout.stations
-        if not station.option.has("sweeps-layers")
+        if station.function != "unload"  # its deck may be lower then: the heights know it
     ]
     return float(math.ceil(max(layout.heights.ceiling_needed_mm, *machines_mm) - SLACK))
 

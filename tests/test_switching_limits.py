@@ -105,6 +105,17 @@ def test_both_sides_of_each_edge(name: str) -> None:
     assert sum(hold(study, each, first[0].id) for each in found) >= 3
 
 
+def test_a_table_that_is_fed_by_hand_stands_lower_with_its_stacks_in_parts() -> None:
+    """Its deck is as high as its stack asks for only while the ceiling lets it."""
+    study = open_study(examples_dir() / "startup.yaml")
+    (first,) = study.best(1)
+    (ceiling,) = [each for each in LimitSwitcher(Switcher(study)).all() if each.limit == "ceiling"]
+    assert ceiling.below is not None and ceiling.below.layout is not None
+    clearance_mm = study.inquiry.habits.ceiling_clearance_mm
+    assert ceiling.below.value < first.highest.height_mm + clearance_mm
+    assert hold(study, ceiling, first.id) >= 2
+
+
 def test_a_wider_budget_lets_a_better_line_in_at_the_value_named() -> None:
     """With the limits of the brief at 600,000 a line that costs less over its life is kept out."""
     study = brewery("tight")
