@@ -85,7 +85,7 @@ def test_chain_changes_the_order_and_the_budget_is_kept_with_it() -> None:
 def test_shown_layouts_cost_what_they_are_drawn_with(name: str) -> None:
     """In rooms in which lines turn; figures from tests/oracle/recheck.py."""
     plain = yaml.safe_load((examples_dir() / f"{name}.yaml").read_text())
-    plain["site"] |= {"length": "44 ft", "width": "30 ft"}
+    plain["site"] |= {"length": "48 ft", "width": "34 ft"}
     need = settle(Brief.model_validate(plain), shipped())
     study = Study(need, shipped())
     layouts = study.best(5)
@@ -106,7 +106,7 @@ def test_shown_layouts_cost_what_they_are_drawn_with(name: str) -> None:
 
 def test_a_budget_between_the_least_chain_and_that_of_the_plan_is_not_kept() -> None:
     plain = yaml.safe_load((examples_dir() / "growing-brewery.yaml").read_text())
-    plain["site"] |= {"length": "44 ft", "width": "30 ft"}
+    plain["site"] |= {"length": "48 ft", "width": "34 ft"}
     plain["budget"] = None
     free = Study(settle(Brief.model_validate(plain), shipped()), shipped())
     cheapest = next(free.found("first-cost"))
