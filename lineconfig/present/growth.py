@@ -13,7 +13,7 @@ from lineconfig.growth.scenarios import ScenarioPlan
 from lineconfig.layout import Layout
 from lineconfig.present.nothing import no_layout_lines
 from lineconfig.present.records import no_layout_record
-from lineconfig.present.text import short_amount
+from lineconfig.present.text import differences, short_amount
 from lineconfig.present.wrapping import WIDTH, clip, heading, named_row, wrapped
 from lineconfig.rounding import hours_text
 from lineconfig.sentences import lowered
@@ -67,9 +67,11 @@ def _open_lines(brief: str, layout: Layout, year: int) -> list[str]:
 def blocked_text(blocked: Blocked) -> str:
     """What `grow` prints where a phase has no line at all."""
     phase = blocked.phase
+    cans = f"{phase.need.annual_cans:,.0f} cans a year"
     lines = wrapped(
-        f"From year {phase.year} ({phase.need.annual_cans:,.0f} cans a year) there is no line to "
-        "grow into."
+        f"No line meets today's need ({cans}), so there is none to grow from."
+        if phase.start == 0
+        else f"From year {phase.year} ({cans}) there is no line to grow into."
     )
     return "\n".join([*lines, "", *no_layout_lines(blocked.reason)])
 
@@ -85,9 +87,10 @@ def _phase_lines(plan: GrowthPlan, brief: str) -> list[str]:
         layout = item.layout
         lines.append(
             f"{item.phase.year:<6}{clip(layout.id, 34):34}{item.phase.need.annual_cans:>13,.0f}"
-            f"{hours_text(layout.money.hours):>10}{layout.crew.people:>8}{short_amount(made.spend):>9}"
+            f"{hours_text(layout.money.hours):>10}{layout.crew.people:>8}{_spent(made.spend):>9}"
         )
-        lines += wrapped(layout.title, 6, 8)
+        if number == 0 or layout.classes != plan.phases[number - 1].layout.classes:
+            lines += wrapped(layout.title, 6, 8)
         lines += _open_lines(brief, layout, item.phase.year)
         if number:
             lines += _move_lines(plan, item, made)
@@ -107,10 +110,11 @@ def _aim_text(plan: GrowthPlan) -> str:
     """What is least, of which ways, and within what."""
     years = f"{plan.study.need.horizon_years:g}"
     if len(plan.phases) > 1:
-        begins = " and ".join(str(item.phase.year) for item in plan.phases[1:])
+        *early, last = (str(item.phase.year) for item in plan.phases[1:])
+        begins = f"years {', '.join(early)} and {last}" if early else f"year {last}"
         said = (
-            f"Of the ways looked at to buy a line now and to keep or change it in year {begins}, "
-            f"this one costs least over the {years} years"
+            f"Of the ways looked at to buy a line now and to keep or change it in {begins}, this "
+            f"one costs least over the {years} years"
         )
     else:
         said = f"Of the lines looked at to buy now, this one costs least over the {years} years"
@@ -233,7 +237,13 @@ def _path_lines(plan: GrowthPlan, path: Path, brief: str) -> list[str]:
         if before is None or layout.classes != before.classes:
             year = item.phase.year
             lines += wrapped(f"year {year}: {short_amount(made.spend)} to spend", 6)
-            lines += _line_lines(layout, year, brief)
+            if before is None:
+                lines += _line_lines(layout, year, brief)
+            else:
+                # Titles leave out small machines, which may be all that changes.
+                changed = differences(plan.study, before, layout)
+                lines += wrapped(f"{layout.id}: {changed}", 6, 8)
+                lines += _open_lines(brief, layout, year)
         before = layout
     return lines
 

@@ -23,6 +23,7 @@ from lineconfig.present.growth import (
     growth_record,
     growth_text,
 )
+from lineconfig.present.text import differences
 from lineconfig.session import Study
 from tests.growth.plans import brief_of, shipped, study, write_brief
 
@@ -211,6 +212,24 @@ def test_a_year_without_a_line_is_explained() -> None:
     record = json.loads(json.dumps(blocked_record(blocked)))
     assert record["blocked_year"] == 4 and record["no_layout"]["conflict"]
     assert {"phases", "total", "alternatives"} <= set(record)
+
+
+def test_a_need_of_today_that_nothing_meets_is_told_as_todays() -> None:
+    blocked = plan_growth(study(cans=90_000_000, later=95_000_000))
+    assert isinstance(blocked, Blocked) and blocked.phase.year == 1
+    assert blocked_text(blocked).startswith("No line meets today's need (90,000,000 cans a year)")
+
+
+def test_a_line_that_stays_is_told_once_and_a_step_by_what_changes() -> None:
+    """The titles of two lines may be the same: small machines are not in them."""
+    plan = plan_growth(study(cans=600_000))
+    assert isinstance(plan, GrowthPlan) and not plan.path.steps and plan.stepping is not None
+    whole = growth_text(plan, None)
+    table = whole.split("Beside it")[0]
+    assert " ".join(table.split()).count(plan.phases[0].layout.title) == 1
+    assert re.search(r"(?m)^4 .* 0$", table)
+    before, after = plan.layouts_of(plan.stepping)
+    assert f"{after.id}: {differences(plan.study, before, after)}" in " ".join(whole.split())
 
 
 def test_the_command_answers_without_growth_too(capsys: pytest.CaptureFixture[str]) -> None:
