@@ -534,7 +534,9 @@ def week_rows(subject: Subject) -> list[Row]:
     from lineconfig.present.schedule import schedule_text
     from lineconfig.schedule.plan import schedule_of
 
-    return text_rows(schedule_text(schedule_of(subject.study, subject.layout, None)))
+    text = schedule_text(schedule_of(subject.study, subject.layout, None))
+    # Which layout it is stands above the page already, and its id is for other commands.
+    return [row for row in text_rows(text) if row.text != f"id {subject.layout.id}"]
 
 
 def text_rows(text: str) -> list[Row]:

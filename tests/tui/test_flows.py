@@ -31,7 +31,7 @@ from lineconfig.tui.screens.recovery import LeaveDialog, RecoveryDialog
 from lineconfig.tui.screens.whatif import Scale, WhatIfScreen
 from lineconfig.tui.screens.workbench import WorkbenchScreen
 from lineconfig.tui.widgets.containers import ContainerList, ContainerPicker
-from lineconfig.tui.widgets.entry import Entry
+from lineconfig.tui.widgets.entry import Entry, FieldRow
 from lineconfig.tui.widgets.palette import Commands
 from lineconfig.tui.widgets.sheet import Sheet
 from tests.tui.seen import (
@@ -648,3 +648,31 @@ async def test_a_served_session_offers_no_files_of_this_machine(
         app.screen.query_one(Input).value = str(tmp_path / "private.yaml")
         await pilot.press("enter")
         assert isinstance(app.screen, OpenDialog)
+
+
+async def test_up_and_down_go_through_the_fields_of_the_brief(tmp_path: Path) -> None:
+    app = app_for(small_draft(), tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await settled(pilot)
+        await pilot.press("f6")
+        bench = app.screen
+        assert isinstance(bench, WorkbenchScreen)
+        rows = list(bench.query(FieldRow))
+        seen = [bench.focused]
+        for _ in range(40):
+            await pilot.press("down")
+            if bench.focused is seen[-1]:
+                break
+            seen.append(bench.focused)
+        entries = [row.entry for row in rows]
+        assert [each for each in seen if each in entries] == entries
+        assert len(seen) == len(entries) + 1  # the button that opens the containers
+        await pilot.press("enter")  # nothing below: it stays
+        assert bench.focused is entries[-1]
+        for _ in seen:
+            await pilot.press("up")
+        assert bench.focused is entries[0]
+        await pilot.press("f8")
+        await settled(pilot)
+        assert bench.history[0] == "Rank by: life cost -> first cost"
+        assert bench.history[0] in screen_text(app)

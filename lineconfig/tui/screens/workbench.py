@@ -47,6 +47,8 @@ from lineconfig.tui.widgets.sized import SizedList
 from lineconfig.tui.widgets.title import TitleBar
 
 MOST_COMPARED = 3
+SHORT = 11
+"""Letters of a word in a narrow row."""
 TALL = 50
 """Lines of a screen from which what speaks for a layout is told in full."""
 SECTIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -90,8 +92,8 @@ class PickButton(Static, can_focus=True):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "press", "Pick"),
         Binding("space", "press", "Pick", show=False),
-        Binding("up", "screen.focus_previous", show=False),
-        Binding("down", "screen.focus_next", show=False),
+        Binding("up", "screen.field(-1)", show=False),
+        Binding("down", "screen.field(1)", show=False),
     ]
 
     class Pressed(Message):
@@ -266,8 +268,8 @@ class WorkbenchScreen(BriefScreen):
         if event.value == draft.value(event.field.path):
             return
         self._touch(
-            event.field.key, event.field.label, draft.shown(event.field) or "left out",
-            str(event.value) if event.value is not None else "left out",
+            event.field.key, event.field.label, told_value(event.field, draft.shown(event.field)),
+            told_value(event.field, "" if event.value is None else event.text),
         )  # fmt: skip
         draft.put(event.field.path, event.value)
         self._solve()
@@ -617,6 +619,13 @@ class WorkbenchScreen(BriefScreen):
         else:
             self.query_one("#ranking", OptionList).focus()
 
+    def action_field(self, by: int) -> None:
+        """The field above or below in the brief."""
+        fields = [each for each in self.query_one("#brief").query("*") if each.can_focus]
+        if self.focused in fields:
+            place = fields.index(self.focused) + by
+            fields[max(0, min(place, len(fields) - 1))].focus()
+
     def action_leave(self) -> None:
         """From the brief to the ranking, from there to the questions."""
         focused = self.focused
@@ -636,6 +645,12 @@ class WorkbenchScreen(BriefScreen):
         layout = line.layout if line is not None else None
         ranked = self.ranked(layout) if layout is not None else None
         return Matter(self.own.draft, self.answered, layout, ranked, label)
+
+
+def told_value(field: Field, text: str) -> str:
+    """A value of a field as its row shows it; what stands for one that is left out."""
+    word = text or field.default
+    return field.in_words(word, SHORT) if word else "left out"
 
 
 def row_text(row: FieldRow) -> str:

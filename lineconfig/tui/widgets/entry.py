@@ -21,8 +21,8 @@ class Entry(Input):
     """An input in one line; up and down leave it, F7 and F8 step its number."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "screen.focus_previous", show=False),
-        Binding("down,enter", "screen.focus_next", show=False),
+        Binding("up", "screen.field(-1)", show=False),
+        Binding("down,enter", "screen.field(1)", show=False),
         Binding("f7", "step(-1)", "Smaller"),
         Binding("f8", "step(1)", "Larger"),
         Binding("ctrl+down", "step(-1)", "Smaller", show=False),
@@ -43,8 +43,8 @@ class Choice(Widget, can_focus=True):
     """One of a few words; left, right, space and a click go to the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "screen.focus_previous", show=False),
-        Binding("down,enter", "screen.focus_next", show=False),
+        Binding("up", "screen.field(-1)", show=False),
+        Binding("down,enter", "screen.field(1)", show=False),
         Binding("left,f7", "turn(-1)", "Before", show=False),
         Binding("right,f8", "turn(1)", "Next", show=False),
         Binding("space", "turn(1)", "Next word"),
