@@ -62,7 +62,13 @@ def no_layout_lines(answer: NoLayout) -> list[str]:
             lines += wrapped(f"* {pair.text}", 2, 4)
             lines += wrapped(f"They open: {line_words(pair.layout, currency)}", 6, 8)
     elif len(alone) > 1 or len(conflicts) > 1:
-        lines += ["", *wrapped("No change of one or two answers of the brief opens a layout.")]
+        lines += [
+            "",
+            *wrapped(
+                "No change of one answer of the brief opens a layout, nor any of the changes of two "
+                "that were tried."
+            ),
+        ]
     return lines
 
 
@@ -83,6 +89,9 @@ def why_text(study: Study, no_layout: NoLayout | None, answers: Iterable[ClassAn
         # Where several changes would let a class in, no single rule keeps it out.
         rule = f" [{answer.rule}]" if answer.rule and len(answer.openings) < 2 else ""
         lines += wrapped(f"{answer.class_id}: {answer.status}. {answer.text}{rule}", 0, 4)
+    alone = answers[0] if len(answers) == 1 else None
+    if alone is not None and alone.status == "ruled-out" and not alone.openings:
+        lines += ["", *wrapped("No single change that was tried would let it in.")]
     if any(NOTHING_BRINGS in answer.text for answer in answers):
         lines += [
             "",

@@ -40,8 +40,9 @@ def schedule_text(schedule: Schedule) -> str:
 def _order_lines(schedule: Schedule) -> list[str]:
     weeks = weeks_text(schedule.cycle_weeks)
     title = f"Each format once in {weeks}, in this order"
-    if len(schedule.campaigns) == 1:
-        title = f"One format, so nothing to change over: {weeks}"
+    alone = len(schedule.campaigns) == 1
+    if alone:
+        title = f"One format, so nothing to change over; in {weeks}"
     lines = [
         *heading(title),
         f"{'':3}{'format':32}{'change':>9}{'cans':>11}{'hours':>8}{'eff. cpm':>9}{'days':>7}",
@@ -51,9 +52,9 @@ def _order_lines(schedule: Schedule) -> list[str]:
         share = campaign.stock_cans / campaign.cans if campaign.cans else 0.0
         lines += named_row(
             f"{number:<3}", campaign.format.container.name, 32,
-            f"{minutes_text(campaign.change_min):>5} min{campaign.cans:>11,.0f}"
-            f"{campaign.hours:>8.1f}"
-            f"{cpm_text(campaign.effective_cpm):>9}{share * days:>7.1f}",
+            f"{'-' if alone else f'{minutes_text(campaign.change_min)} min':>9}"
+            f"{campaign.cans:>11,.0f}{campaign.hours:>8.1f}"
+            f"{cpm_text(campaign.effective_cpm):>9}{'-' if alone else f'{share * days:.1f}':>7}",
         )  # fmt: skip
     if len(schedule.campaigns) > 1:
         cycle = schedule.cycle
@@ -180,13 +181,15 @@ def _notes(schedule: Schedule) -> list[str]:
         f"{people} {'person' if people == 1 else 'people'} at {need.wage_per_h:g} {need.currency} "
         "an hour"
     )
+    running = "Running hours at effective speed with start-up and cleaning."
+    if len(schedule.campaigns) == 1:
+        return ["", *wrapped(running)]
     return [
         "",
         *wrapped(
-            "Running hours at effective speed with start-up and cleaning. A change costs the time "
-            f"of {changes}; product and cans lost in it are not counted. Stock costs "
-            f"{carrying:.0%} of product and container a year; safety stock is on top. Basis of the "
-            f"share: {schedule.study.catalog.economics_basis('stock.carrying')}."
+            f"{running} A change costs the time of {changes}; product and cans lost in it are not "
+            f"counted. Stock costs {carrying:.0%} of product and container a year; safety stock is "
+            f"on top. Basis of the share: {schedule.study.catalog.economics_basis('stock.carrying')}."
         ),
     ]
 

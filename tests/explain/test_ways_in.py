@@ -129,6 +129,7 @@ def test_two_things_that_are_short_are_both_told() -> None:
     richer = brief.model_copy(update={"budget": Money(900_000.0, "900000 USD", "USD")})
     assert not with_class("startup", "tray-packer", richer)
     assert "USD to buy" in found.text and "; and besides, " in found.text
+    assert "No single change that was tried" in why_text(example("startup"), None, [found])
 
 
 def test_every_reason_of_a_class_that_is_refused_by_itself_is_told_when_asked_for_it() -> None:

@@ -15,6 +15,7 @@ from lineconfig.cli import main
 from lineconfig.containers import Container
 from lineconfig.findings.changeover import changeovers_of
 from lineconfig.layout import Layout
+from lineconfig.locate import examples_dir
 from lineconfig.present.change_parts import change_parts
 from lineconfig.present.schedule import schedule_record, schedule_text, weeks_text
 from lineconfig.schedule.changeovers import change_minutes
@@ -348,3 +349,13 @@ def test_lengths_of_time_read_as_people_say_them() -> None:
     assert [weeks_text(weeks) for weeks in (1 / 7, 0.5, 1.0, 2.0, 2.5)] == [
         "a day", "3.5 days", "a week", "2 weeks", "2.5 weeks",
     ]  # fmt: skip
+
+
+def test_one_format_has_neither_changes_nor_stock_between_them(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["schedule", str(examples_dir() / "startup.yaml")]) == 0
+    text = capsys.readouterr().out
+    assert "One format, so nothing to change over; in a week" in text
+    assert re.search(r"(?m)^1  330 ml standard can +- +[\d,]+ +[\d.]+ +\d+ +-$", text)
+    assert "A change costs" not in text and "Stock costs" not in text
