@@ -65,8 +65,8 @@ def no_layout_lines(answer: NoLayout) -> list[str]:
         lines += [
             "",
             *wrapped(
-                "No change of one answer of the brief opens a layout, nor any of the changes of two "
-                "that were tried."
+                "No change of one answer of the brief opens a layout, nor any of the changes of "
+                "two that were tried."
             ),
         ]
     return lines

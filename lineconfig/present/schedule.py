@@ -177,6 +177,7 @@ def _notes(schedule: Schedule) -> list[str]:
     economics = schedule.study.catalog.economics
     carrying = float(economics.stock.carrying)
     need, people = schedule.study.need, schedule.layout.crew.people
+    basis = schedule.study.catalog.economics_basis("stock.carrying")
     changes = (
         f"{people} {'person' if people == 1 else 'people'} at {need.wage_per_h:g} {need.currency} "
         "an hour"
@@ -189,7 +190,7 @@ def _notes(schedule: Schedule) -> list[str]:
         *wrapped(
             f"{running} A change costs the time of {changes}; product and cans lost in it are not "
             f"counted. Stock costs {carrying:.0%} of product and container a year; safety stock is "
-            f"on top. Basis of the share: {schedule.study.catalog.economics_basis('stock.carrying')}."
+            f"on top. Basis of the share: {basis}."
         ),
     ]
 
