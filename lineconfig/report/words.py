@@ -14,6 +14,8 @@ from lineconfig.reading import Node, read_text, read_tree
 ENGLISH = Path(__file__).with_name("en.yaml")
 SHEET = "sheet."
 """Begins the keys of the names of sheets."""
+SAID = "said."
+"""Begins the keys of sentences that the engine makes."""
 MOST_IN_SHEET = 31
 MOST_NAMED = 5
 """Keys that a note names."""
@@ -41,6 +43,15 @@ class Words:
         key = f"{group}.{name.replace(' ', '-').replace('_', '-')}"
         return self._texts.get(key, self._texts.get(f"{group}.{name}", name))
 
+    def said(self, text: str) -> str:
+        """A sentence of the engine in these words: found by its English, its values kept; the
+        sentence itself where the list does not have it."""
+        for key, pattern in _sentences():
+            found = pattern.fullmatch(text)
+            if found is not None:
+                return self(key, **found.groupdict())
+        return text
+
     def text(self, key: str) -> str:
         """The words of a key as they are written, places for values included."""
         return self._texts[key]
@@ -49,6 +60,23 @@ class Words:
     def keys(self) -> tuple[str, ...]:
         """Every key there is."""
         return tuple(self._texts)
+
+
+@cache
+def _sentences() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """The engine's sentences that the list has, as patterns for them."""
+    return tuple(
+        (key, re.compile(_pattern(text)))
+        for key, text in _english().items()
+        if key.startswith(SAID)
+    )
+
+
+def _pattern(template: str) -> str:
+    return "".join(
+        re.escape(literal) + (f"(?P<{name}>.+?)" if name else "")
+        for literal, name, _, _ in Formatter().parse(template)
+    )
 
 
 def load_words(file: str | None = None) -> Words:

@@ -28,7 +28,7 @@ WORKBOOK = ROOM.parent / "workbook"
 BY_NAME = (
     "field.", "function.", "view.", "by.", "hand.", "annual.", "first.", "parameter.", "task.",
     "assumed.", "answer.", "sheet.", "hours.", "supply.", "term.",
-    "limit.",
+    "limit.", "medium.", "said.",
 )  # fmt: skip
 """Groups whose words are found by a name of the engine."""
 
@@ -226,3 +226,41 @@ def test_headings_stand_in_one_place_only() -> None:
         "no layout meets the brief: nothing to cost",
         "can losses", "product losses", "empties premium",
     }  # fmt: skip
+
+
+def test_sentences_of_the_engine_are_found_by_their_english() -> None:
+    """Those that the list has; their values stay."""
+    from lineconfig.catalog_loading import load_catalog
+    from lineconfig.need_reading import need_of_text
+
+    catalog = load_catalog()
+    rows = (
+        "{container: can-355-standard}, {container: can-473-standard, annual_cans: 1000}",
+        "{container: can-355-standard, label: pre-sleeved}",
+        "{container: can-250-slim, supply: loose}",
+    )
+    used = [
+        text
+        for row in rows
+        for text in need_of_text(
+            f"brief: 1\nname: x\nspeed: 60 cpm\nformats: [{row}]\nsite: {{ceiling: 4 m}}\n",
+            "b.yaml", catalog,
+        ).defaults_used
+    ]  # fmt: skip
+    used += need_of_text(
+        "brief: 1\nname: x\nformats: [{container: can-355-standard, annual_cans: 900000}]\n"
+        "site: {ceiling: 4 m}\n", "b.yaml", catalog,
+    ).defaults_used  # fmt: skip
+    said = [text.partition(" (")[2].removesuffix(")") for text in used if text.endswith(")")]
+    plan = startup().study.plan(startup().first.layout)
+    assert plan is not None
+    said += plan.notes  # type: ignore[union-attr]
+    reached = set()
+    for text in said:
+        told = marked().said(text)
+        assert told.startswith(MARK), text
+        assert load_words().said(text) == text
+        assert set(re.findall(r"\d[\d.,]*", told)) == set(re.findall(r"\d[\d.,]*", text))
+        reached |= {key for key, pattern in words_module._sentences() if pattern.fullmatch(text)}
+    assert {key for key in load_words().keys if key.startswith("said.")} <= reached
+    assert marked().said("no such sentence") == "no such sentence"

@@ -217,7 +217,7 @@ def comparison(subject: Subject) -> Table:
         "top": lambda choice: mm_text(choice.record["heights_mm"]["highest_point"]),
         "spare": lambda choice: mm_text(choice.record["heights_mm"]["ceiling_spare"]),
         "power": lambda choice: tenths_text(choice.layout.utilities.power_kw),
-        "rinse": lambda choice: str(choice.record["rinse"]),
+        "rinse": lambda choice: words.of("medium", choice.record["rinse"]),
         "stays": lambda choice: least_share(subject, choice),
     }
     if len(need.formats) < 2:

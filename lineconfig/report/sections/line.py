@@ -198,7 +198,7 @@ def _placed(subject: Subject, choice: Choice) -> Iterator[Paragraph]:
     if floor["turns"]:
         turns = ", ".join(words.of("hand", turn) for turn in floor["turns"])
         text = f"{text} {words('plan.turns', turns=turns)}"
-    yield Paragraph(" ".join((text, *floor["notes"])))
+    yield Paragraph(" ".join((text, *map(words.said, floor["notes"]))))
     yield Paragraph(_chain(subject, choice))
 
 

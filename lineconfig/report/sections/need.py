@@ -16,6 +16,7 @@ from lineconfig.report.document import (
     Table,
 )
 from lineconfig.report.subject import Subject
+from lineconfig.report.words import Words
 from lineconfig.rounding import cpm_text
 
 
@@ -81,7 +82,7 @@ def _formats(subject: Subject) -> Table:
                 ),
                 f"{fmt.annual_cans:,.0f}",
                 cpm_text(fmt.needed_cpm),
-                fmt.supply or words("need.any_supply"),
+                words.of("supply", fmt.supply) if fmt.supply else words("need.any_supply"),
                 yes if fmt.rehandled else no,
             )
             for fmt in need.formats
@@ -109,7 +110,9 @@ def _assumption(subject: Subject, text: str) -> tuple[str, str]:
     what = words.of("assumed", f"{group}-{key}" if key else group)
     if name:
         what = words("need.assumed_of", what=what, format=subject.format_name(name))
-    return what, words.of("answer", value)
+    value, bracket, why = value.partition(" (")
+    value = words.of("answer", value)
+    return what, f"{value} ({words.said(why.removesuffix(')'))})" if bracket else value
 
 
 SAID_ALREADY = frozenset({"brief", "name", "formats"})
@@ -121,24 +124,24 @@ def _items(subject: Subject) -> Iterator[tuple[str, str]]:
     stated: dict[str, Any] = root.plain()
     for key, value in stated.items():
         if key not in SAID_ALREADY:
-            yield subject.words.of("field", str(key)), told(value)
+            yield subject.words.of("field", str(key)), told(value, subject.words)
 
 
-def told(value: Any) -> str:
+def told(value: Any, words: Words) -> str:
     """A value of a brief in one line, its keys named."""
     if isinstance(value, dict):
         return "; ".join(
-            f"{str(key).replace('_', ' ')}: {_inner(inner)}" for key, inner in value.items()
+            f"{str(key).replace('_', ' ')}: {_inner(inner, words)}" for key, inner in value.items()
         )
     if isinstance(value, list):
-        return "; ".join(_inner(item) for item in value)
+        return "; ".join(_inner(item, words) for item in value)
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return words("document.yes_word") if value else words("document.no_word")
     return str(value)
 
 
-def _inner(value: Any) -> str:
-    text = told(value)
+def _inner(value: Any, words: Words) -> str:
+    text = told(value, words)
     if isinstance(value, dict):
         return f"({text.replace('; ', ', ')})"
     return text.replace("; ", ", ")
