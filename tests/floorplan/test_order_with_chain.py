@@ -8,12 +8,14 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import replace
+from functools import cache
 
 import pytest
 import yaml
 
 from lineconfig.brief import VIEWS, Brief, View
 from lineconfig.catalog import Catalog, EquipmentClass
+from lineconfig.connect.search import Found
 from lineconfig.explain import why_nothing
 from lineconfig.floorplan.plan import Plan
 from lineconfig.floorplan.room import FLOOR_PLAN
@@ -54,11 +56,18 @@ def cramped(number: int) -> tuple[Need, Catalog, View]:
     return need, catalog, VIEWS[number // len(PRICES) % len(VIEWS)]
 
 
+@cache
+def listed(number: int) -> tuple[Study, tuple[Found, ...]]:
+    """The study of a case and its whole list."""
+    need, catalog, view = cramped(number)
+    study = Study(need, catalog)
+    return study, tuple(study.found(view))
+
+
 @pytest.mark.parametrize("number", CASES)
 def test_the_list_is_every_line_placed_costed_and_sorted(number: int) -> None:
     need, catalog, view = cramped(number)
-    study = Study(need, catalog)
-    found = list(study.found(view))
+    study, found = listed(number)
     assert study.room is not None and not study.room.given_up
     expected = placed.ranked(need, catalog, view)
     assert [line.order for line in found] == [line.classes for line in expected]
@@ -70,9 +79,9 @@ def test_chain_changes_the_order_and_the_budget_is_kept_with_it() -> None:
     """A check that could not fail would show nothing."""
     reordered = lost = 0
     for number in CASES:
-        need, catalog, view = cramped(number)
-        study = Study(need, catalog)
-        found = [line.order for line in study.found(view)]
+        _, _, view = cramped(number)
+        study, lines = listed(number)
+        found = [line.order for line in lines]
         by_bound = [line.order for line in study.search.ranked(view)]
         reordered += [order for order in by_bound if order in set(found)] != found
         assert study.room is not None
