@@ -6,8 +6,8 @@ from typing import Any
 
 from textual._styles_cache import StylesCache
 
-ROOMS_TRIED = 300
-"""Lines tried in rooms that are worth remembering."""
+ROOMS_TRIED = 100
+"""Lines tried in rooms that are worth remembering from one edit to the next."""
 
 
 def let_go_of_closed_screens() -> None:
@@ -22,13 +22,21 @@ def let_go_of_closed_screens() -> None:
         setattr(StylesCache, "get_inner_outer", classmethod(grounds))  # noqa: B010
 
 
-def let_go_of_rooms() -> None:
-    """Forget how lines stood in rooms, where that has become much.
+def let_go_of_rooms(most: int = ROOMS_TRIED) -> None:
+    """Forget how lines stood in rooms, where that has become more than `most`.
 
     Each is small, but they lie scattered in what a search has used, and keep that from being given
     back: a hundred megabytes after a page that solves many times.
     """
     from lineconfig.floorplan.folding import tried
 
-    if tried.cache_info().currsize > ROOMS_TRIED:
+    if tried.cache_info().currsize > most:
         tried.cache_clear()
+
+
+def let_go_of_searches() -> None:
+    """Clear away what searches that nobody asks any more have left behind."""
+    import gc
+
+    let_go_of_rooms(0)
+    gc.collect()

@@ -69,7 +69,7 @@ async def test_random_keys_do_no_harm(
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [11])
+@pytest.mark.parametrize("seed", [11, 23])
 async def test_five_thousand_random_keys_do_no_harm(
     seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

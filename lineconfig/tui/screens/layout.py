@@ -20,7 +20,7 @@ from lineconfig.choose.sections import CancelledError
 from lineconfig.layout import Layout
 from lineconfig.rank import Ranked
 from lineconfig.session import Study
-from lineconfig.tui.memory import let_go_of_rooms
+from lineconfig.tui.memory import let_go_of_searches
 from lineconfig.tui.rows import clipped
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.sheets import PAGES, Page, Row, Subject, figure_in_words
@@ -30,6 +30,8 @@ from lineconfig.tui.widgets.title import TitleBar
 
 TELL_EVERY_S = 0.3
 """Rows of a page that takes its time are shown this often."""
+TIDY_EVERY_S = 2.0
+"""What its searches leave behind is cleared away this often: it takes a tenth of a second."""
 
 
 class Made(Message):
@@ -153,9 +155,12 @@ class LayoutScreen(BriefScreen):
     @work(thread=True, group="page", description="page")
     def _make_slowly(self, page: Page, subject: Subject, cancel: threading.Event) -> None:
         try:
-            rows, told = [], monotonic()
+            rows, told, tidied = [], monotonic(), monotonic()
             for row in page.make(subject):
                 rows.append(row)
+                if monotonic() - tidied > TIDY_EVERY_S:
+                    let_go_of_searches()
+                    tidied = monotonic()
                 if monotonic() - told > TELL_EVERY_S:
                     told = monotonic()
                     more = Row("working it out ...", heading=True)
@@ -163,7 +168,7 @@ class LayoutScreen(BriefScreen):
         except CancelledError:  # nobody looks at it any more
             return
         finally:
-            let_go_of_rooms()
+            let_go_of_searches()
         self.post_message(Made(page.id, cancel, rows))
 
     def on_screen_resume(self) -> None:

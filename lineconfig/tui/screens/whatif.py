@@ -27,6 +27,7 @@ from lineconfig.session import Study
 from lineconfig.switching import Parameter, Switcher
 from lineconfig.tui.draft import ORDER
 from lineconfig.tui.fields import Field
+from lineconfig.tui.memory import let_go_of_rooms
 from lineconfig.tui.rows import clipped, cost_chart
 from lineconfig.tui.screens.base import BriefScreen
 from lineconfig.tui.widgets.keyline import KeyLine
@@ -283,6 +284,8 @@ class WhatIfScreen(BriefScreen):
                     marks += self._closed_in(text, texts[place], below, above, cancel)
         except CancelledError:
             return  # another ladder is on its way
+        finally:
+            let_go_of_rooms()
         self.post_message(Marked(stamp, sorted(marks, key=lambda mark: mark.value)))
 
     def _traced(self, present: Study | None) -> tuple[list[Mark], float, float]:
