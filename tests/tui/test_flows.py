@@ -226,8 +226,7 @@ async def test_what_if_marks_where_the_first_place_changes_and_takes_a_value(
         await pilot.press("f5")
         await settled(pilot)
         assert isinstance(app.screen, WhatIfScreen)
-        points = [point for point, _ in app.screen.told.values()]
-        assert len(points) == len(app.screen.texts) == 11
+        assert len(app.screen.told) == len(app.screen.texts) == 11
         (mark,) = app.screen.marks or ()
         assert not mark.exact and "changes hands near" in screen_text(app)
         await pilot.press("down", "enter")
