@@ -675,3 +675,18 @@ async def test_up_and_down_go_through_the_fields_of_the_brief(tmp_path: Path) ->
         await settled(pilot)
         assert bench.history[0] == "Rank by: life cost -> first cost"
         assert bench.history[0] in screen_text(app)
+
+
+async def test_a_picker_that_is_taken_away_at_once_does_no_harm(tmp_path: Path) -> None:
+    app = app_for(None, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        screen = app.screen
+        assert isinstance(screen, QuestionScreen)
+        for _ in range(3):
+            screen.at = [field.path for field in app.form.questions].index(("formats",))
+            screen._ask()
+            screen.at += 1
+            screen._ask()
+            await pilot.pause()
+        assert not screen.query(ContainerPicker)
+        assert "How many cans a year?" in screen_text(app)

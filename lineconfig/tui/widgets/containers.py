@@ -62,6 +62,8 @@ class ContainerPicker(Horizontal):
 
     def on_mount(self) -> None:
         """Fill the list and go to the first one that is marked."""
+        if not self.query(ContainerList):
+            return  # taken away again before it was there: the next question was gone to at once
         self._fill()
         names = [container.id for container in self.containers]
         at = names.index(self.chosen[0]) if self.chosen else 0
@@ -85,6 +87,8 @@ class ContainerPicker(Horizontal):
 
     def on_resize(self) -> None:
         """Names and scale follow the room."""
+        if not self.query(ContainerList):
+            return
         for container in self.containers:
             self.options.replace_option_prompt(container.id, self._prompt(container))
         self._draw()
