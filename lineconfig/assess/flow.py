@@ -173,8 +173,10 @@ def line_effective_speed(
 
     The line is reduced to two machines from either end: one end and the filler become a filler that
     also stops to wait. A reduction is exact where its buffer is nil and errs downwards otherwise,
-    so the larger of the two is the estimate. A filler that runs ahead of its neighbours can only
-    gain, yet a reduction takes it for worse; it counts at the speed that serves best.
+    so the larger of the two is the estimate. A machine that runs ahead of its neighbours can only
+    gain, yet a reduction takes it for worse; it counts at the speed that serves best. So the
+    estimate never falls when a machine gets faster, or stops for a smaller share of its time, or
+    for the same share in more and shorter stops.
 
     Against event simulation of 240 random lines (30 to 800 cans a minute, stops every 500 to
     30,000 cans, clearing in 0.3 to 6 min, buffers of 0 to 3,000 cans) the estimate was off by 0.1 %
@@ -197,16 +199,17 @@ def line_effective_speed(
         two_machine_throughput(upstream, filler, buffer_before_cans),
         two_machine_throughput(filler, downstream, buffer_after_cans),
     )
-    estimate_cpm = max(
-        _reduced_cpm(upstream, filler, downstream, buffer_before_cans, buffer_after_cans),
-        _reduced_cpm(downstream, filler, upstream, buffer_after_cans, buffer_before_cans),
-        _catching_up_cpm(upstream, filler, downstream, buffer_before_cans, buffer_after_cans),
-        _catching_up_cpm(downstream, filler, upstream, buffer_after_cans, buffer_before_cans),
-    )
+    forwards = upstream, filler, downstream, buffer_before_cans, buffer_after_cans
+    backwards = downstream, filler, upstream, buffer_after_cans, buffer_before_cans
+    estimate_cpm, most_cpm = lower_cpm, min(pairs_cpm, upper_cpm)
+    for reduction in (_reduced_cpm, _catching_up_cpm):
+        for ends in (forwards, backwards):
+            if estimate_cpm < most_cpm:
+                estimate_cpm = max(estimate_cpm, reduction(*ends))
     return EffectiveSpeed(
         rated_cpm=min(machine.speed_cpm for machine in machines),
         lower_cpm=lower_cpm,
-        estimate_cpm=max(lower_cpm, min(estimate_cpm, pairs_cpm, upper_cpm)),
+        estimate_cpm=max(lower_cpm, min(estimate_cpm, most_cpm)),
         upper_cpm=upper_cpm,
         pairs_cpm=pairs_cpm,
     )
@@ -237,16 +240,21 @@ def _catching_up_cpm(
 ) -> float:
     """Throughput where a filler faster than its feed works off what came while it stood.
 
-    The pair counts as one machine at the feed's speed with the pair's exact throughput, cleared as
-    fast as the quicker of the two: a better machine then never makes a worse pair.
+    The pair counts as one machine at the feed's best speed with the pair's exact throughput, and is
+    cleared as fast as the quicker of the two: a better machine then never makes a worse pair.
     """
-    if filler.speed_cpm <= feed.speed_cpm:
-        return 0.0
-    pair_cpm = two_machine_throughput(feed, filler, near_cans)
     repairs = max(feed.repairs_per_min, filler.repairs_per_min)
-    lost = max(0.0, feed.speed_cpm / pair_cpm - 1)
-    pair = Machine(feed.speed_cpm, lost * repairs, repairs)
-    return two_machine_throughput(pair, other, far_cans)
+
+    def at(speed_cpm: float) -> float:
+        pair_cpm = two_machine_throughput(feed.slowed(speed_cpm), filler, near_cans)
+        lost = max(0.0, speed_cpm / pair_cpm - 1)
+        return two_machine_throughput(Machine(speed_cpm, lost * repairs, repairs), other, far_cans)
+
+    fastest_cpm = min(feed.speed_cpm, filler.speed_cpm)
+    full_cpm = at(fastest_cpm)
+    if at(fastest_cpm * _SLIGHTLY_SLOWER) <= full_cpm:
+        return full_cpm
+    return max(full_cpm, _peak(at, min(full_cpm, fastest_cpm), fastest_cpm))
 
 
 def _peak(function: Callable[[float], float], low: float, high: float) -> float:
