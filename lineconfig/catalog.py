@@ -273,6 +273,10 @@ class Task(Record):
     cans: Cans | None = None
     """With `every: cans`: how many cans between two times; with `handful`: cans in one handful."""
     minutes: DurationMin
+    """How long it takes one person; none for what the machine does by itself."""
+    standing_min: DurationMin | None = Field(default=None, alias="standing")
+    """How long the station stands for it, as for a change of pallet; of a person's work, its
+    beginning."""
     lifts: list[Lift] = []
     hands: HandHeight | None = None
     """Height at which hands work in this task; for lifts their own ends say so."""

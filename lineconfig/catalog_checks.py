@@ -89,6 +89,11 @@ def class_problems(
                 f"{name}.attendance.tasks[{place + 1}]: 'every: {task.every}' needs 'cans', "
                 "the number of cans between two times, such as '12000 cans'"
             )
+        if task.standing_min and 0 < task.minutes < task.standing_min:
+            yield node.at(("attendance", "tasks", place, "standing")).problem(
+                f"{name}.attendance.tasks[{place + 1}].standing: {task.standing_min.text} is "
+                f"longer than the work of {task.minutes.text} that the station stands for"
+            )
         if not task.cans and any(lift.load == "handful" for lift in task.lifts):
             yield node.at(("attendance", "tasks", place)).problem(
                 f"{name}.attendance.tasks[{place + 1}]: a lift of a handful needs 'cans', the "

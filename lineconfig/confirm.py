@@ -3,9 +3,9 @@
 What a layout says of its stations becomes a `LineModel` for one format:
 
 - Each station keeps its speed, stops and tasks. Pallets, rolls, magazines, sheets and cases are
-  crew work at the catalogue's intervals: the station goes on meanwhile, and waits where the next
-  falls due before the last is done. How long a change of pallet itself keeps an unloader from
-  working the catalogue does not say; its table carries the filler over it.
+  crew work at the catalogue's intervals. For a change of pallet or roll the station stands as long
+  as the catalogue says, and an unloader's table carries the filler over it; otherwise the station
+  goes on meanwhile, and waits where the next falls due before the last is done.
 - Cans that the unloader's table holds stand between it (with its supply and guard) and what lowers
   them; a gathering table's cans stand before the packer. Behind the filler a piece of chain joins
   each station to the next. What sits on another machine (rinse, coder, doser, guard) has no room of
@@ -135,14 +135,17 @@ def line_model(inquiry: Inquiry, layout: Layout, index: int) -> LineModel:
     stations = []
     for number in flow:
         station = layout.stations[number]
-        stops = station.stop_min_per_can > 0
+        faults = station.faults
         stations.append(
             StationModel(
                 speed_cpm=min(station.rated_cpm[index], CATCH_UP * fastest),
-                cans_between_stops=1 / station.stops_per_can if stops else math.inf,
-                clear_min=station.clear_min if stops else 1.0,
+                cans_between_stops=float(faults.every_cans) if faults else math.inf,
+                clear_min=float(faults.minutes) if faults else 1.0,
                 needs_person=station.calls_person,
-                tasks=tuple(TaskModel(t.every_cans, t.minutes) for t in station.tasks[index]),
+                tasks=tuple(
+                    TaskModel(task.every_cans, task.minutes, task.standing_min)
+                    for task in station.tasks[index]
+                ),
                 place_m=places[number].place_m,
             )
         )
@@ -174,7 +177,16 @@ def _near(own: Sequence[Sequence[int]], number: int, places_m: Sequence[float]) 
 
 def unhindered(line: LineModel) -> LineModel:
     """The line with somebody at hand for every stop, and no other work for them."""
-    stations = tuple(replace(station, needs_person=False, tasks=()) for station in line.stations)
+    stations = tuple(
+        replace(
+            station,
+            needs_person=False,
+            tasks=tuple(
+                replace(task, minutes=0.0) for task in station.tasks if task.standing_min > 0
+            ),
+        )
+        for station in line.stations
+    )
     return LineModel(stations, line.buffers_cans)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lineconfig.assess.crew import Post
 from lineconfig.assess.money import Range
-from lineconfig.catalog import Function
+from lineconfig.catalog import Function, Stops
 from lineconfig.choose.heights import HeightPlan
 from lineconfig.choose.options import Option
 
@@ -34,7 +34,9 @@ class Recurring:
     every_cans: float
     """Cans from one time to the next."""
     minutes: float
-    """How long it takes one person [min]."""
+    """How long it takes one person [min]; none where the machine does it by itself."""
+    standing_min: float = 0.0
+    """How long the station stands for it [min]; of a person's work, its beginning."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,9 +54,10 @@ class Station:
     """By format; infinite for a choice without a machine."""
     minutes_per_can: tuple[float, ...]
     """Work of people by format [person-min/can], calls to stops included."""
-    stops_per_can: float
-    stop_min_per_can: float
-    """Mean standstill that each can brings on average, a wait for a person included [min/can]."""
+    stops_per_can: tuple[float, ...]
+    """Stops by format, as the speed counts them [1/can]."""
+    stop_min_per_can: tuple[float, ...]
+    """Mean standstill that each can brings, waits for people included, by format [min/can]."""
     length_mm: float
     """Along the flow; zero for what sits on another machine."""
     width_mm: float
@@ -78,16 +81,20 @@ class Station:
     """Cans that it holds between its ends, where that is not its class's figure."""
 
     @property
-    def calls_person(self) -> bool:
-        """Whether somebody must come when it stops."""
+    def faults(self) -> Stops | None:
+        """Its short stops after so many cans; None where it has none worth counting."""
         stops = self.option.equipment.stops
-        return stops is not None and stops.person and self.stop_min_per_can > 0
+        return stops if stops is not None and stops.minutes > 0 else None
+
+    def stands_per_can(self, index: int) -> float:
+        """How often it stands with a format: short stops, and changes of pallet or roll [1/can]."""
+        often = sum(1 / task.every_cans for task in self.tasks[index] if task.standing_min > 0)
+        return often + (1 / self.faults.every_cans if self.faults is not None else 0.0)
 
     @property
-    def clear_min(self) -> float:
-        """How long a stop takes to be cleared once somebody is there [min]."""
-        stops = self.option.equipment.stops
-        return float(stops.minutes) if stops is not None else 0.0
+    def calls_person(self) -> bool:
+        """Whether somebody must come to clear such a stop."""
+        return self.faults is not None and self.faults.person
 
     @property
     def always(self) -> bool:
@@ -227,6 +234,17 @@ class Layout:
         if self.highest.stack:
             return "stack of empties"
         return self.stations[self.highest.station].option.equipment.name
+
+    @property
+    def change(self) -> Recurring:
+        """The work for which the unloader stands longest, as at a change of load."""
+        work = [task for tasks in self.station("unload").tasks for task in tasks]
+        return max(work, key=lambda task: task.standing_min, default=Recurring(1.0, 0.0))
+
+    @property
+    def carried_min(self) -> float:
+        """How long the unloader's full table feeds the fastest format at rated speed [min]."""
+        return self.station("unload").holds_cans / max(self.speed.rated)
 
     def station(self, function: str) -> Station:
         """The station that serves a function.

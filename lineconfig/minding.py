@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 from lineconfig.assess.crew import Post, shares
 from lineconfig.assess.waiting import (
@@ -161,10 +162,10 @@ def _wait(
     last = -1
     for at, part in parts:
         station = stations[at]
-        if not station.calls_person:
+        call = _calls(station, pace_cpm * part, index)
+        if call is None:
             continue
-        service_min = station.clear_min
-        call = Calls(pace_cpm * part * station.stops_per_can, service_min)
+        service_min = call.service_min
         if calls and rooms[at] - rooms[last] < pace_cpm * service_min:
             # They stop together, as one machine.
             call = _together(calls.pop(), call)
@@ -172,17 +173,30 @@ def _wait(
         last = at
     others = [
         OtherWork(
-            share=part * task.minutes * pace_cpm / task.every_cans,
+            share=part * goes_on_min * pace_cpm / task.every_cans,
             piece_min=PIECE_MIN,
-            minutes=task.minutes,
+            minutes=goes_on_min,
         )
         for at, part in parts
         for task in stations[at].tasks[index]
+        if (goes_on_min := task.minutes - task.standing_min) > 0
     ]
     wait_min = stopped_wait_min(calls, others) + _walk_min([places[at].place_m for at, _ in parts])
     clearing = math.fsum(call.per_min * call.service_min for call in calls)
     waiting = math.fsum(call.per_min for call in calls) * wait_min
     return PostWait(wait_min, waiting / (waiting + clearing) if calls else 0.0)
+
+
+def _calls(station: Station, cpm: float, index: int) -> Calls | None:
+    """Stops of a station that somebody must come to, changes for which it stands among them."""
+    calls = [
+        Calls(cpm / task.every_cans, task.standing_min)
+        for task in station.tasks[index]
+        if task.standing_min > 0 and task.minutes > 0
+    ]
+    if station.faults is not None and station.faults.person:
+        calls.append(Calls(cpm / station.faults.every_cans, float(station.faults.minutes)))
+    return reduce(_together, calls) if calls else None
 
 
 def _together(first: Calls, second: Calls) -> Calls:

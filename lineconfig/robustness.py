@@ -170,7 +170,7 @@ class _Model:
             s.option.id: lowered(s.option.equipment.name) for each in layouts for s in each.stations
         }
         priced = {s.option.id for each in layouts for s in each.stations if _is_range(s.first_cost)}
-        stopped = {s.option.id for each in layouts for s in each.stations if s.stops_per_can > 0}
+        stopped = {s.option.id for each in layouts for s in each.stations if any(s.stops_per_can)}
         self.prices = {name: rng.random(draws) for name in sorted(priced)}
         self.stops = {name: rng.random(draws) for name in sorted(stopped)}
         self.common = {name: rng.random(draws) for name in SPREADS if name != "stops"}
@@ -237,14 +237,15 @@ class _Model:
 
         longer: Any = 1.0
         typical = self._minutes(layout, (1.0, 1.0, 1.0))
+        slowest = _slowest(layout)
         for number, stations in enumerate(stretches_of(layout)):
-            lost = sum(station.stop_min_per_can for station in stations)
-            if lost <= 0:
+            lost_by = [station.stop_min_per_can[slowest] for station in stations]
+            if not any(lost_by):
                 continue
             share = sum(
-                station.stop_min_per_can / lost * self.stop_factors[station.option.id]
-                for station in stations
-                if station.stop_min_per_can > 0
+                lost / sum(lost_by) * self.stop_factors[station.option.id]
+                for station, lost in zip(stations, lost_by, strict=True)
+                if lost
             )
             at_nodes = [
                 self._minutes(layout, tuple(node if i == number else 1.0 for i in range(3)))
@@ -257,8 +258,7 @@ class _Model:
 
     def _minutes(self, layout: Layout, shares: tuple[float, ...]) -> float:
         """Minutes a can takes with the slowest format [min/can]."""
-        main = layout.speed.effective.index(min(layout.speed.effective))
-        machines = machines_of(layout, main, shares)
+        machines = machines_of(layout, _slowest(layout), shares)
         before, after = buffers_of(layout)
         key = (machines, before, after)
         if key not in self._speeds:
@@ -306,6 +306,11 @@ def _triangular(price: Range, u: Draws) -> Draws:
 
 
 # --- a layout as three stretches -----------------------------------------------------------------
+
+
+def _slowest(layout: Layout) -> int:
+    """Index of the format with the lowest effective speed."""
+    return layout.speed.effective.index(min(layout.speed.effective))
 
 
 def stretches_of(layout: Layout) -> tuple[list[Station], list[Station], list[Station]]:
@@ -359,8 +364,8 @@ def machines_of(
     first, second, third = (
         stopping(
             min(speed, fastest),
-            share * sum(station.stops_per_can for station in each),
-            share * sum(station.stop_min_per_can for station in each),
+            share * sum(station.stops_per_can[index] for station in each),
+            share * sum(station.stop_min_per_can[index] for station in each),
         )
         for each, speed, share in zip(stretches, speeds, shares, strict=True)
     )

@@ -7,6 +7,8 @@ stop of itself, for stops and tasks come with the cans it works on.
 Rules
 -----
 - Cans between stops and minutes to clear are exponential; minutes of a task are fixed.
+- For some tasks, such as a change of pallet, the station stands: until somebody is there, and then
+  for the beginning of the work. Such a task is called for as a stop is, and its rest as a task.
 - A stop that needs a person waits until somebody of the station's posts is free and there. So does
   a task, while the station goes on; once as many of its kind are undone as people serve the
   station, the next that falls due makes the station wait.
@@ -51,7 +53,14 @@ class TaskModel:
     every_cans: float
     """Cans from one time to the next [cans]."""
     minutes: float
-    """How long it takes one person [min]."""
+    """How long it takes one person [min]; none where the station does it by itself."""
+    standing_min: float = 0.0
+    """How long the station stands for it [min]; of a person's work, its beginning."""
+
+    @property
+    def goes_on_min(self) -> float:
+        """A person's work while the station runs on [min]."""
+        return max(0.0, self.minutes - self.standing_min)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +82,9 @@ class StationModel:
     @property
     def calls_people(self) -> bool:
         """Whether it ever needs a person."""
-        return bool(self.tasks) or (self.needs_person and math.isfinite(self.cans_between_stops))
+        return any(task.minutes for task in self.tasks) or (
+            self.needs_person and math.isfinite(self.cans_between_stops)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +123,15 @@ class LineModel:
                     f"cans_between_stops must be above 0, found {station.cans_between_stops}"
                 )
             for task in station.tasks:
-                require_positive(every_cans=task.every_cans, task_minutes=task.minutes)
+                require_positive(
+                    every_cans=task.every_cans, task_minutes=task.minutes or task.standing_min
+                )
+                require_not_negative(task_minutes=task.minutes, standing_min=task.standing_min)
+                if 0 < task.minutes < task.standing_min:
+                    raise ValueError(
+                        f"standing_min must be no more than the task's {task.minutes} min,"
+                        f" found {task.standing_min}"
+                    )
         for cans in self.buffers_cans:
             if not cans >= 0:
                 raise ValueError(f"buffers_cans must be 0 or more, found {cans}")
@@ -261,7 +280,7 @@ class _Call:
 
     station: int
     task: int | None
-    """Number of the task at its station; None for a stop."""
+    """Number of the task at its station; None while the station stands."""
     left: float
     """Minutes of work that are left."""
     since: float
@@ -272,6 +291,8 @@ class _Call:
     until: float = 0.0
     """When the piece of work in hand is done."""
     begun: bool = False
+    then: int | None = None
+    """Number of the task that a station stands for."""
 
     @property
     def urgency(self) -> tuple[bool, float]:
@@ -506,7 +527,7 @@ class _Run:
             self._stop(index, now)
             return
         task = due.index(min(due))
-        if self.undone[index][task] >= self.hands[index]:
+        if self.undone[index][task] >= max(1, self.hands[index]):
             self._advance(now)
             self.held_by[index] = task
             self.states[index] = _WAITING
@@ -519,8 +540,19 @@ class _Run:
         work = self.stations[index].tasks[task]
         self.next_due[index][task] += work.every_cans
         self.undone[index][task] += 1
+        if work.standing_min:
+            self._advance(now)
+            call = _Call(index, None, work.standing_min, now, now, then=task)
+            self._stand(call, now, called=work.minutes > 0)
+            self._flow()
+        else:
+            self._go_on(index, task, now)
+
+    def _go_on(self, index: int, task: int, now: float) -> None:
+        """Ask for the part of a task during which the station works."""
+        work = self.stations[index].tasks[task]
         deadline = now + work.every_cans * self.hands[index] / self.speeds[index]
-        self._ask(_Call(index, task, work.minutes, now, deadline), now)
+        self._ask(_Call(index, task, work.goes_on_min, now, deadline), now)
 
     def _stop(self, index: int, now: float) -> None:
         station = self.stations[index]
@@ -528,14 +560,19 @@ class _Run:
         self.worked[index] = self.next_stop[index]
         self.next_stop[index] += self._cans_to_stop(index)
         call = _Call(index, None, self.chances[index].expovariate(1 / station.clear_min), now, now)
-        if station.needs_person:
+        self._stand(call, now, called=station.needs_person)
+        self._flow()
+
+    def _stand(self, call: _Call, now: float, *, called: bool) -> None:
+        """Let a station stand until somebody has seen to it, or for its time."""
+        index = call.station
+        if called:
             self.states[index] = _WAITING
             self._ask(call, now)
         else:
             self.states[index] = _DOWN
             call.until, call.left = now + call.left, 0.0
             self._end_later(call, call.until)
-        self._flow()
 
     def _finish(self, call: _Call, now: float) -> None:
         """A person has come, or a stop is cleared, or a piece of a task done."""
@@ -549,6 +586,11 @@ class _Run:
                 self._end_later(call, call.until)
                 return
             self.states[index] = _ABLE
+            if call.then is not None:
+                if self.stations[index].tasks[call.then].goes_on_min > _NO_WORK:
+                    self._go_on(index, call.then, now)
+                else:
+                    self.undone[index][call.then] -= 1
             self._flow()
         elif call.left:
             if not self._more_urgent_than(call):

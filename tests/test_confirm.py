@@ -25,9 +25,10 @@ from lineconfig.confirm import (
     stations_of,
     unhindered,
 )
-from lineconfig.layout import Layout
+from lineconfig.layout import Layout, Station
 from lineconfig.locate import examples_dir
 from lineconfig.need_reading import settle
+from lineconfig.quantities import DURATION
 from lineconfig.session import Study, open_study
 from lineconfig.simulate import LineModel, PostModel, SimulationResult, StationModel, simulate_line
 
@@ -82,15 +83,24 @@ def run_with_crew(line: LineModel) -> SimulationResult:
 # --- what is carried over ----------------------------------------------------------------------
 
 
+def stood(model: StationModel, answer_min: float) -> float:
+    """Minutes for which a station stands for each can, with so long a wait for people [min]."""
+    clearing = model.clear_min + (answer_min if model.needs_person else 0.0)
+    return clearing / model.cans_between_stops + sum(
+        (task.standing_min + (answer_min if task.minutes else 0.0)) / task.every_cans
+        for task in model.tasks
+        if task.standing_min
+    )
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_work_and_standstill_are_those_that_the_layout_was_planned_with(name: str) -> None:
     for layout, index, line in lines(name):
         for number, model in zip(stations_of(layout), line.stations, strict=True):
             station = layout.stations[number]
             stopped = model.clear_min / model.cans_between_stops
-            wait_min = study_of(name).inquiry.habits.answer_min if station.calls_person else 0.0
-            assert stopped + wait_min * station.stops_per_can == pytest.approx(
-                station.stop_min_per_can
+            assert stood(model, study_of(name).inquiry.habits.answer_min) == pytest.approx(
+                station.stop_min_per_can[index]
             )
             work = sum(task.minutes / task.every_cans for task in model.tasks)
             if model.needs_person:
@@ -99,12 +109,11 @@ def test_work_and_standstill_are_those_that_the_layout_was_planned_with(name: st
         slowest_cpm = min(model.speed_cpm for model in line.stations)
         assert slowest_cpm == pytest.approx(layout.speed.rated[index])
         # Without room at all, the standstill adds up to the layout's lower bound (Buzacott 1967):
-        # what stops take to be cleared, and how long they wait for their people.
-        cleared = sum(m.clear_min / m.cans_between_stops for m in line.stations)
+        # what stops and changes take, and how long they wait for their people.
         answer_min = study_of(name).inquiry.habits.answer_min
-        waited = sum(answer_min * s.stops_per_can for s in layout.stations if s.calls_person)
-        assert 0 < waited < cleared
-        standstill = (cleared + waited) * slowest_cpm
+        cleared, lost = (sum(stood(m, each) for m in line.stations) for each in (0.0, answer_min))
+        assert cleared < lost < 2 * cleared
+        standstill = lost * slowest_cpm
         assert slowest_cpm / (1 + standstill) == pytest.approx(layout.speed.lower[index])
 
 
@@ -190,17 +199,27 @@ def test_places_follow_the_flow(name: str) -> None:
         assert places_m[-1] <= layout.floor.length_mm / 1000
 
 
+def at_once(station: Station) -> Station:
+    """The station with stops that take no time."""
+    equipment = station.option.equipment
+    if equipment.stops is None:
+        return station
+    stops = equipment.stops.model_copy(update={"minutes": DURATION.parse("0 min")})
+    made = equipment.model_copy(update={"stops": stops})
+    return replace(station, option=replace(station.option, equipment=made))
+
+
 def test_what_takes_no_time_is_left_out() -> None:
     """An overlay may say that a stop or a task takes no minutes."""
     study, layout = study_of("startup"), arrangements("startup")[0]
-    instant = replace(
-        layout, stations=tuple(replace(s, stop_min_per_can=0.0) for s in layout.stations)
-    )
+    instant = replace(layout, stations=tuple(map(at_once, layout.stations)))
     line = line_model(study.inquiry, instant, 0)
     assert all(math.isinf(station.cans_between_stops) for station in line.stations)
     assert not any(station.needs_person for station in line.stations)
-    assert unhindered(line).stations[0].tasks == ()
-    found = simulate_line(unhindered(line), 480)
+    alone = unhindered(line)
+    assert all(task.minutes == 0 < task.standing_min for s in alone.stations for task in s.tasks)
+    without = replace(alone, stations=tuple(replace(s, tasks=()) for s in alone.stations))
+    found = simulate_line(without, 480)
     assert found.throughput_cpm == pytest.approx(layout.speed.rated[0])
 
 
@@ -265,12 +284,18 @@ _NEVER_STOPS = Machine(10_000, 0, 1)
 
 
 def _section(line: LineModel, begin: int, end: int) -> Machine:
-    return merge(
-        [
-            Machine(s.speed_cpm, s.speed_cpm / s.cans_between_stops, 1 / s.clear_min)
-            for s in line.stations[begin:end]
-        ]
-    )
+    stations = line.stations[begin:end]
+    faults = [
+        Machine(s.speed_cpm, s.speed_cpm / s.cans_between_stops, 1 / s.clear_min) for s in stations
+    ]
+    # Of a fixed time half is left on average: two exponential stops of half its length.
+    changes = [
+        Machine(s.speed_cpm, 2 * s.speed_cpm / task.every_cans, 2 / task.standing_min)
+        for s in stations
+        for task in s.tasks
+        if task.standing_min
+    ]
+    return merge([*faults, *changes])
 
 
 # --- people ------------------------------------------------------------------------------------

@@ -131,7 +131,7 @@ class Bounds:
             return None
         line = stretches(triple)
         minutes = [
-            max(1 / each.speed_most[i] + each.stop_min_per_can for each in line)
+            max(1 / each.speed_most[i] + each.stop_min_per_can[i] for each in line)
             for i in range(len(self.terms.cans))
         ]
         node = Node(triple, people, self.terms.run_hours(minutes))

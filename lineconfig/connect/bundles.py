@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import groupby
+from operator import mul
 from typing import Any, NamedTuple
 
 from lineconfig.assess.money import Range
@@ -39,9 +40,11 @@ SIDES = tuple(MAIN_FUNCTIONS)
 """The sections in flow order, by which stretches are numbered too."""
 
 
-Row = tuple[float, float, float, float, float, tuple[float, ...]]
-"""Standing cost, running cost of an hour, share of a person, standstill per can, labour of format
-changes, minutes per can at rated speed by format."""
+ByFormat = tuple[float, ...]
+
+Row = tuple[float, float, float, ByFormat, float, ByFormat]
+"""Standing cost, running cost of an hour, share of a person, standstill per can by format, labour
+of format changes, minutes per can at rated speed by format."""
 
 
 class Prices(NamedTuple):
@@ -53,8 +56,8 @@ class Prices(NamedTuple):
     """Of one person over the line's life [currency]."""
     minded: tuple[frozenset[str], ...]
     """By section, the functions whose work takes a share of that person."""
-    stop_min: tuple[float, ...]
-    """By stretch, of a minute's mean standstill for each can [currency/(min/can)]."""
+    stop_min: tuple[ByFormat, ...]
+    """By stretch and format, of a minute's mean standstill for each can [currency/(min/can)]."""
     changes: bool
     """Whether the labour of format changes counts with the stations."""
     paced: tuple[str, ...]
@@ -135,15 +138,17 @@ class Place:
     standing: float
     standing_most: float
     rows: tuple[Row, ...]
+    even: bool
+    """Whether every station here stands as long with one format as with another."""
     per_hour: float
     uses: tuple[float, ...]
     always: bool
     attended: bool
     """Whether somebody always stands at any station here."""
     minutes_per_can: tuple[float, ...]
-    stops_most: float
-    stop_min: float
-    repairs_most: float
+    stops_most: ByFormat
+    stop_min: ByFormat
+    repairs_most: ByFormat
     """Fastest clearing of any station here [1/min]; zero where none stops."""
     holds_most: int
     changeover_min: float
@@ -175,14 +180,13 @@ class Place:
 def place(section: str, function: str, stated: Sequence[Stated]) -> Place:
     """The least figures of the stations that may serve one function of a section."""
     stations = [item.station for item in stated]
-    stopping = [s for s in stations if s.stop_min_per_can > 0]
     standings = [item.standing for item in stated]
     attended = [s.always for s in stations]
     if any(attended) and not all(attended):
         # One person at an always-attended station may do more than its tasks alone would take.
         minutes = (0.0,) * len(stations[0].minutes_per_can)
     else:
-        minutes = tuple(map(min, zip(*(s.minutes_per_can for s in stations), strict=True)))
+        minutes = _least(s.minutes_per_can for s in stations)
     return Place(
         function=function,
         stretch=1 if function in BEHIND_THE_TABLE else SIDES.index(section),
@@ -192,19 +196,26 @@ def place(section: str, function: str, stated: Sequence[Stated]) -> Place:
         standing=min(standings),
         standing_most=max(standings),
         rows=tuple(item.row for item in stated),
+        even=all(len(set(s.stop_min_per_can)) == 1 for s in stations),
         per_hour=min(item.per_hour for item in stated),
-        uses=tuple(map(min, zip(*(item.uses for item in stated), strict=True))),
+        uses=_least(item.uses for item in stated),
         always=all(attended),
         attended=any(attended),
         minutes_per_can=minutes,
-        stops_most=max(s.stops_per_can for s in stations),
-        stop_min=min(s.stop_min_per_can for s in stations),
-        repairs_most=max((s.stops_per_can / s.stop_min_per_can for s in stopping), default=0.0),
+        stops_most=_most(s.stops_per_can for s in stations),
+        stop_min=_least(s.stop_min_per_can for s in stations),
+        repairs_most=_most(
+            tuple(
+                often / lost if lost else 0.0
+                for often, lost in zip(s.stops_per_can, s.stop_min_per_can, strict=True)
+            )
+            for s in stations
+        ),
         holds_most=max(s.holds_cans for s in stations),
         changeover_min=min(s.changeover_min for s in stations),
         changeover_person_min=min(s.changeover_person_min for s in stations),
-        speed_least=tuple(map(min, zip(*(s.rated_cpm for s in stations), strict=True))),
-        speed_most=tuple(map(max, zip(*(s.rated_cpm for s in stations), strict=True))),
+        speed_least=_least(s.rated_cpm for s in stations),
+        speed_most=_most(s.rated_cpm for s in stations),
     )
 
 
@@ -217,7 +228,7 @@ def joined_place(places: Sequence[Place]) -> Place:
     if len(stated) == len(first.stated):
         return first
     always, attended = all(p.always for p in places), any(p.attended for p in places)
-    minutes = tuple(map(min, zip(*(p.minutes_per_can for p in places), strict=True)))
+    minutes = _least(p.minutes_per_can for p in places)
     return Place(
         function=first.function,
         stretch=first.stretch,
@@ -227,29 +238,45 @@ def joined_place(places: Sequence[Place]) -> Place:
         standing=min(p.standing for p in places),
         standing_most=max(p.standing_most for p in places),
         rows=tuple(item.row for item in stated),
+        even=all(p.even for p in places),
         per_hour=min(p.per_hour for p in places),
-        uses=tuple(map(min, zip(*(p.uses for p in places), strict=True))),
+        uses=_least(p.uses for p in places),
         always=always,
         attended=attended,
         minutes_per_can=(0.0,) * len(minutes) if attended and not always else minutes,
-        stops_most=max(p.stops_most for p in places),
-        stop_min=min(p.stop_min for p in places),
-        repairs_most=max(p.repairs_most for p in places),
+        stops_most=_most(p.stops_most for p in places),
+        stop_min=_least(p.stop_min for p in places),
+        repairs_most=_most(p.repairs_most for p in places),
         holds_most=max(p.holds_most for p in places),
         changeover_min=min(p.changeover_min for p in places),
         changeover_person_min=min(p.changeover_person_min for p in places),
-        speed_least=tuple(map(min, zip(*(p.speed_least for p in places), strict=True))),
-        speed_most=tuple(map(max, zip(*(p.speed_most for p in places), strict=True))),
+        speed_least=_least(p.speed_least for p in places),
+        speed_most=_most(p.speed_most for p in places),
     )
 
 
-class Stretch(NamedTuple):
-    """What a bundle has in one stretch of line between buffers, at its best."""
+def _least(rows: Iterable[ByFormat]) -> ByFormat:
+    """The least of several figures, format by format."""
+    return tuple(map(min, zip(*rows, strict=True)))
 
-    stops_per_can: float
+
+def _most(rows: Iterable[ByFormat]) -> ByFormat:
+    """The most of several figures, format by format."""
+    return tuple(map(max, zip(*rows, strict=True)))
+
+
+def _sum(rows: Iterable[ByFormat]) -> ByFormat:
+    """The sum of several figures, format by format."""
+    return tuple(map(sum, zip(*rows, strict=True)))
+
+
+class Stretch(NamedTuple):
+    """What a bundle has in one stretch of line between buffers, at its best, by format."""
+
+    stops_per_can: tuple[float, ...]
     """The most there may be: the same standstill in more and shorter stops costs less."""
-    stop_min_per_can: float
-    repairs_per_min: float
+    stop_min_per_can: tuple[float, ...]
+    repairs_per_min: tuple[float, ...]
     """Fastest clearing of any stop [1/min]; zero where nothing stops."""
     speed_least: tuple[float, ...]
     speed_most: tuple[float, ...]
@@ -257,24 +284,26 @@ class Stretch(NamedTuple):
     def joined(self, other: Stretch) -> Stretch:
         """Both as one, without a buffer between them."""
         return Stretch(
-            self.stops_per_can + other.stops_per_can,
-            self.stop_min_per_can + other.stop_min_per_can,
-            max(self.repairs_per_min, other.repairs_per_min),
-            tuple(map(min, self.speed_least, other.speed_least)),
-            tuple(map(min, self.speed_most, other.speed_most)),
+            _sum((self.stops_per_can, other.stops_per_can)),
+            _sum((self.stop_min_per_can, other.stop_min_per_can)),
+            _most((self.repairs_per_min, other.repairs_per_min)),
+            _least((self.speed_least, other.speed_least)),
+            _least((self.speed_most, other.speed_most)),
         )
 
 
 def stretch(places: Sequence[Place], number: int, formats: int) -> Stretch:
     """What some places have in one stretch."""
     mine = [p for p in places if p.stretch == number]
-    endless = (float("inf"),) * formats
+    if not mine:
+        never, endless = (0.0,) * formats, (float("inf"),) * formats
+        return Stretch(never, never, never, endless, endless)
     return Stretch(
-        sum(p.stops_most for p in mine),
-        sum(p.stop_min for p in mine),
-        max((p.repairs_most for p in mine), default=0.0),
-        tuple(map(min, endless, *(p.speed_least for p in mine))) if mine else endless,
-        tuple(map(min, endless, *(p.speed_most for p in mine))) if mine else endless,
+        _sum(p.stops_most for p in mine),
+        _sum(p.stop_min for p in mine),
+        _most(p.repairs_most for p in mine),
+        _least(p.speed_least for p in mine),
+        _least(p.speed_most for p in mine),
     )
 
 
@@ -284,10 +313,16 @@ class Way(NamedTuple):
     cost: float
     share: float
     """Of one person's time, at the functions minded."""
-    stop_min: tuple[float, ...]
-    """Standstill by stretch [min/can]."""
-    pace: tuple[float, ...]
+    settled: Sequence[ByFormat]
+    """Standstill of stations without a choice, by stretch and format [min/can]."""
+    chosen: Sequence[tuple[int, ByFormat]]
+    """Stretch and standstill by format of each station chosen [min/can]."""
+    pace: ByFormat
     """Minutes per can at rated speed in the section's own stretch, by format."""
+
+    def stop_min(self, stretch: int) -> ByFormat:
+        """Standstill of one stretch, by format [min/can]."""
+        return _sum([self.settled[stretch], *(lost for at, lost in self.chosen if at == stretch)])
 
 
 class Bundle:
@@ -314,7 +349,7 @@ class Bundle:
         self.spread = sum(p.standing_most - p.standing for p in places)
         """How far the standing costs of its ways may lie apart: wide ones are opened first."""
         self.per_hour = sum(p.per_hour for p in places)
-        self.uses = tuple(map(sum, zip(*(p.uses for p in places), strict=True)))
+        self.uses = _sum(p.uses for p in places)
         self.worked = tuple(p for p in places if p.always or any(p.minutes_per_can))
         """Places where somebody has something to do."""
         self.always = tuple(p.always for p in self.worked)
@@ -322,8 +357,8 @@ class Bundle:
         self.holds_cans = sum(p.holds_most for p in places)
         self.changeover_min = max(p.changeover_min for p in places)
         self.changeover_person_min = sum(p.changeover_person_min for p in places)
-        self.speed_least = tuple(map(min, zip(*(p.speed_least for p in places), strict=True)))
-        self.speed_most = tuple(map(min, zip(*(p.speed_most for p in places), strict=True)))
+        self.speed_least = _least(p.speed_least for p in places)
+        self.speed_most = _least(p.speed_most for p in places)
         numbers = (0, 1) if section == SIDES[0] else (SIDES.index(section),)
         self.stretches = {
             number: stretch(places, number, len(self.speed_most)) for number in numbers
@@ -420,12 +455,20 @@ class Bundle:
 
         Standing cost, and what the prices make of the rest.
         """
-        hour, stop = prices.hour, prices.stop_min[place.stretch]
+        hour, stops = prices.hour, prices.stop_min[place.stretch]
         person = prices.person if place.function in prices.minded[section] else 0.0
         count = 1.0 if prices.changes else 0.0
-        costs = [
-            a + hour * b + person * c + stop * d + count * e for a, b, c, d, e, _ in place.rows
-        ]
+        if place.even:
+            stop = sum(stops)
+            costs = [
+                a + hour * b + person * c + stop * d[0] + count * e
+                for a, b, c, d, e, _ in place.rows
+            ]
+        else:
+            costs = [
+                a + hour * b + person * c + sum(map(mul, stops, d)) + count * e
+                for a, b, c, d, e, _ in place.rows
+            ]
         if prices.paced[section] == place.function:
             pace = prices.pace[section]
             paces = self.paces[place.function]
@@ -436,17 +479,17 @@ class Bundle:
         return costs
 
     @cached_property
-    def _settled(self) -> tuple[list[float], float, float, float, list[tuple[str, float]]]:
-        """Sums over the places without a choice: standstill by stretch, standing and hourly cost,
-        labour of format changes, and the shares of a person by function."""
-        stop_min = [0.0 for _ in SIDES]
+    def _settled(self) -> tuple[list[ByFormat], float, float, float, list[tuple[str, float]]]:
+        """Sums over the places without a choice: standstill by stretch and format, standing and
+        hourly cost, labour of format changes, and the shares of a person by function."""
+        stop_min = [(0.0,) * len(self.speed_most) for _ in SIDES]
         standing = hourly = changes = 0.0
         shares = []
         for p in self.places:
             if len(p.rows) == 1:
                 ((a, b, share, lost, e, _),) = p.rows
                 standing, hourly, changes = standing + a, hourly + b, changes + e
-                stop_min[p.stretch] += lost
+                stop_min[p.stretch] = _sum((stop_min[p.stretch], lost))
                 if share:
                     shares.append((p.function, share))
         return stop_min, standing, hourly, changes, shares
@@ -455,10 +498,10 @@ class Bundle:
         """The way that is cheapest at these prices: none in the bundle costs less."""
         settled, standing, hourly, changes, shares = self._settled
         minded, paced = prices.minded[section], prices.paced[section]
-        stop_min = list(settled)
+        chosen = []
         share = sum([own for function, own in shares if function in minded])
         cost = standing + prices.hour * hourly + prices.person * share
-        cost += sum([price * lost for price, lost in zip(prices.stop_min, settled, strict=True)])
+        cost += sum([sum(map(mul, *pair)) for pair in zip(prices.stop_min, settled, strict=True)])
         if prices.changes:
             cost += changes
         pace = self.fastest
@@ -475,12 +518,12 @@ class Bundle:
             row = p.rows[which]
             if p.function in minded:
                 share += row[2]
-            stop_min[p.stretch] += row[3]
+            chosen.append((p.stretch, row[3]))
             if p.function == paced:
                 pace = self.paces[paced][which]
         if not paced:
             cost += sum([x * y for x, y in zip(prices.pace[section], pace, strict=True)])
-        return Way(cost, share, tuple(stop_min), pace)
+        return Way(cost, share, settled, chosen, pace)
 
     @property
     def ways(self) -> int:
@@ -614,16 +657,16 @@ def merged(ports: Mapping[str, Any], bundles: Sequence[Bundle]) -> Bundle:
         joined_place(tuple(same)) for function, same in by_function.items() if function not in loose
     ]
     bundle = Bundle(bundles[0].section, ports, places, None, lambda: bundles)
-    bundle.speed_least = tuple(map(min, zip(*(b.speed_least for b in bundles), strict=True)))
-    bundle.speed_most = tuple(map(max, zip(*(b.speed_most for b in bundles), strict=True)))
+    bundle.speed_least = _least(b.speed_least for b in bundles)
+    bundle.speed_most = _most(b.speed_most for b in bundles)
     bundle.holds_cans = max(b.holds_cans for b in bundles)
     for number in bundle.stretches:
         theirs = [b.stretches[number] for b in bundles]
         bundle.stretches[number] = Stretch(
-            max(each.stops_per_can for each in theirs),
-            min(each.stop_min_per_can for each in theirs),
-            max(each.repairs_per_min for each in theirs),
-            tuple(map(min, zip(*(each.speed_least for each in theirs), strict=True))),
-            tuple(map(max, zip(*(each.speed_most for each in theirs), strict=True))),
+            _most(each.stops_per_can for each in theirs),
+            _least(each.stop_min_per_can for each in theirs),
+            _most(each.repairs_per_min for each in theirs),
+            _least(each.speed_least for each in theirs),
+            _most(each.speed_most for each in theirs),
         )
     return bundle

@@ -9,6 +9,7 @@ of durations; so a tangent lies below them everywhere. Both are property tests.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from operator import mul
 from typing import NamedTuple
 
 from lineconfig.assess.flow import (
@@ -17,10 +18,11 @@ from lineconfig.assess.flow import (
     line_effective_speed,
     two_machine_throughput,
 )
-from lineconfig.connect.bundles import SIDES, Bundle, Stretch
+from lineconfig.connect.bundles import SIDES, Bundle, ByFormat, Stretch
 from lineconfig.connect.terms import MINUTES_PER_HOUR, Terms
 
 Triple = tuple[Bundle, Bundle, Bundle]
+Slopes = tuple[ByFormat, ...]
 SECTIONS = range(len(SIDES))
 PAIRS = SECTIONS[:-1]
 """Stretches that have a neighbour behind them."""
@@ -29,6 +31,8 @@ CATCH_UP = 10.0
 """A choice without a machine never holds the line up: this many times the fastest machine."""
 TANGENT_SLACK = 1e-6
 """Relative slack of hours read off a tangent, whose slopes are differences."""
+ESTIMATE_SLACK = 1e-6
+"""Relative slack of the estimate, whose best speeds are searched for."""
 STEP = 1e-5
 """Relative step of those differences."""
 LEAST = 1e-12
@@ -53,8 +57,8 @@ def room_cans(triple: Triple, number: int) -> int:
 class Manner(NamedTuple):
     """How the stretches of a line run."""
 
-    stop_min: tuple[float, ...]
-    """Mean standstill of each stretch [min/can]."""
+    stop_min: tuple[tuple[float, ...], ...]
+    """Mean standstill, by stretch and format [min/can]."""
     pace: tuple[tuple[float, ...], ...]
     """Minutes that a can takes at rated speed, by stretch and format [min/can]."""
 
@@ -64,31 +68,34 @@ class Tangent(NamedTuple):
 
     hours: float
     """Where nothing took any time [h/year]."""
-    stop_min: tuple[float, ...]
-    """Slopes over the standstill of each stretch [h/year per min/can]."""
+    stop_min: tuple[tuple[float, ...], ...]
+    """Slopes over the standstill, by stretch and format [h/year per min/can]."""
     pace: tuple[tuple[float, ...], ...]
     """Slopes over the pace, by stretch and format [h/year per min/can]."""
 
     def at(self, manner: Manner) -> float:
         """Hours that a line which runs in this manner takes at least [h/year]."""
         hours = self.hours
-        for slope, lost in zip(self.stop_min, manner.stop_min, strict=True):
-            hours += slope * lost
+        for slopes, lost in zip(self.stop_min, manner.stop_min, strict=True):
+            hours += sum(map(mul, slopes, lost))
         for slopes, paces in zip(self.pace, manner.pace, strict=True):
-            for slope, pace in zip(slopes, paces, strict=True):
-                hours += slope * pace
+            hours += sum(map(mul, slopes, paces))
         return hours
 
     def mixed(self, other: Tangent, share: float) -> Tangent:
         """Between this plane and another, which lies below the hours as both do."""
         mine = 1 - share
+
+        def mix(ours: Slopes, theirs: Slopes) -> Slopes:
+            return tuple(
+                tuple(mine * a + share * b for a, b in zip(p, q, strict=True))
+                for p, q in zip(ours, theirs, strict=True)
+            )
+
         return Tangent(
             mine * self.hours + share * other.hours,
-            tuple(mine * a + share * b for a, b in zip(self.stop_min, other.stop_min, strict=True)),
-            tuple(
-                tuple(mine * a + share * b for a, b in zip(p, q, strict=True))
-                for p, q in zip(self.pace, other.pace, strict=True)
-            ),
+            mix(self.stop_min, other.stop_min),
+            mix(self.pace, other.pace),
         )
 
 
@@ -98,7 +105,6 @@ class Hours:
     def __init__(self, terms: Terms) -> None:
         self.terms = terms
         self._effective: dict[tuple[object, ...], EffectiveSpeed] = {}
-        self._pairs: dict[tuple[object, ...], float] = {}
 
     def effective(self, triple: Triple, index: int) -> EffectiveSpeed:
         """The effective speed of a triple with one format; for bundles, one that none beats."""
@@ -111,60 +117,52 @@ class Hours:
         return self._effective[key]
 
     def least(self, triple: Triple) -> float:
-        """Hours that every line of a triple takes [h/year].
-
-        The estimate does not always fall when a section gets slower: it serves only triples whose
-        speeds are settled. The exact throughput of a pair of sections falls then too, and serves
-        the rest.
-        """
-        minutes = []
-        line = stretches(triple)
-        for index in range(len(self.terms.cans)):
-            if all(each.speed_least[index] == each.speed_most[index] for each in line):
-                minutes.append(1 / self.effective(triple, index).estimate_cpm)
-                continue
-            machines = _machines(line, index)
-            minutes.append(
-                max(
-                    self._pair_minutes(machines[i], machines[i + 1], room_cans(triple, i))
-                    for i in PAIRS
-                )
-            )
-        return self.terms.run_hours(minutes)
+        """Hours that every line of a triple takes [h/year]."""
+        hours = self.terms.run_hours(
+            [
+                1 / self.effective(triple, index).estimate_cpm
+                for index in range(len(self.terms.cans))
+            ]
+        )
+        single = all(bundle.single for bundle in triple)
+        return hours if single else hours * (1 - ESTIMATE_SLACK)
 
     def tangent(self, triple: Triple, manner: Manner) -> Tangent:
-        """The plane that touches the running hours of a triple where it runs in this manner."""
+        """The plane that touches the running hours of a triple where it runs in this manner.
+
+        Formats that run at the same pace have one plane, laid where they stand still on average: by
+        convexity it lies below each of them.
+        """
         terms = self.terms
-        lost = [max(each, LEAST) for each in manner.stop_min]
-        often = [each.stops_per_can for each in stretches(triple)]
+        line = stretches(triple)
         total = base = 0.0
-        over_stop_min = [0.0 for _ in SECTIONS]
+        over_stop_min = [[0.0 for _ in terms.cans] for _ in SECTIONS]
         over_pace = [[0.0 for _ in terms.cans] for _ in SECTIONS]
-        known: dict[tuple[float, ...], tuple[float, list[tuple[int, float, float]]]] = {}
-        for index, cans in enumerate(terms.cans):
+        together: dict[ByFormat, list[int]] = {}
+        for index in range(len(terms.cans)):
             speeds = _speeds([1 / p[index] if p[index] else float("inf") for p in manner.pace])
-            paces = tuple(1 / speed for speed in speeds)
-            if paces not in known:
-                known[paces] = _slopes(triple, often, lost, paces)
-            minutes, slopes = known[paces]
+            together.setdefault(tuple(1 / speed for speed in speeds), []).append(index)
+        for paces, formats in together.items():
+            cans = sum(terms.cans[i] for i in formats)
+            lost = [
+                max(sum(each[i] * terms.cans[i] for i in formats) / cans, LEAST)
+                for each in manner.stop_min
+            ]
+            often = [max(each.stops_per_can[i] for i in formats) for each in line]
+            minutes, slopes = _slopes(triple, often, lost, paces)
             total += cans * minutes
             base += cans * minutes
             for number, by_stop_min, by_pace in slopes:
-                over_stop_min[number] += cans * by_stop_min
-                over_pace[number][index] += cans * by_pace
+                for i in formats:
+                    over_stop_min[number][i] += terms.cans[i] * by_stop_min
+                    over_pace[number][i] += terms.cans[i] * by_pace
                 base -= cans * (by_stop_min * lost[number] + by_pace * paces[number])
         factor = (1 + terms.startup_share) / MINUTES_PER_HOUR
         return Tangent(
             factor * (base - TANGENT_SLACK * total),
-            tuple(factor * slope for slope in over_stop_min),
+            tuple(tuple(factor * slope for slope in slopes) for slopes in over_stop_min),
             tuple(tuple(factor * slope for slope in slopes) for slopes in over_pace),
         )
-
-    def _pair_minutes(self, first: Machine, second: Machine, buffer_cans: float) -> float:
-        key = (first, second, buffer_cans)
-        if key not in self._pairs:
-            self._pairs[key] = pair_minutes(first, second, buffer_cans)
-        return self._pairs[key]
 
 
 def _machines(line: Sequence[Stretch], index: int) -> list[Machine]:
@@ -172,8 +170,8 @@ def _machines(line: Sequence[Stretch], index: int) -> list[Machine]:
     speeds = _speeds([each.speed_most[index] for each in line])
     machines = []
     for each, speed_cpm in zip(line, speeds, strict=True):
-        lost = each.stop_min_per_can
-        often = min(each.stops_per_can, each.repairs_per_min * lost)
+        lost = each.stop_min_per_can[index]
+        often = min(each.stops_per_can[index], each.repairs_per_min[index] * lost)
         machines.append(stopping(speed_cpm, often, lost))
     return machines
 

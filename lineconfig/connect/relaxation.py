@@ -16,7 +16,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from lineconfig.assess.crew import Roster, empty_roster, extend
-from lineconfig.connect.bundles import Prices
+from lineconfig.connect.bundles import Prices, Way
 from lineconfig.connect.hours import SECTIONS, Hours, Manner, Tangent, Triple, stretches
 from lineconfig.connect.terms import Terms
 
@@ -36,7 +36,17 @@ class Choice(NamedTuple):
     cost: float
     share: float
     """Of one person's time, all stations together."""
-    manner: Manner
+    ways: Sequence[Way]
+    """By section."""
+
+    @property
+    def manner(self) -> Manner:
+        """How a line of these stations runs."""
+        first, second, third = self.ways
+        between = tuple(map(sum, zip(first.stop_min(1), second.stop_min(1), strict=True)))
+        return Manner(
+            (first.stop_min(0), between, third.stop_min(2)), tuple(way.pace for way in self.ways)
+        )
 
 
 class Relaxed(NamedTuple):
@@ -89,7 +99,7 @@ class Relaxation:
             hour=self.per_hour,
             person=person,
             minded=self.minded,
-            stop_min=tuple(paid * slope for slope in tangent.stop_min),
+            stop_min=tuple(tuple(paid * slope for slope in each) for each in tangent.stop_min),
             changes=changes,
             paced=tuple(
                 bundle.paced if any(slopes) else ""
@@ -98,21 +108,14 @@ class Relaxation:
             pace=tuple(tuple(paid * slope for slope in slopes) for slopes in tangent.pace),
         )
         ways = [self.triple[i].cheapest(prices, i) for i in SECTIONS]
-        choice = Choice(
-            sum(way.cost for way in ways),
-            sum(way.share for way in ways),
-            Manner(
-                tuple(map(sum, zip(*(way.stop_min for way in ways), strict=True))),
-                tuple(way.pace for way in ways),
-            ),
-        )
+        choice = Choice(sum(way.cost for way in ways), sum(way.share for way in ways), ways)
         fixed = paid * tangent.hours + (0.0 if changes else self.changing)
         return Relaxed(fixed + choice.cost - person * self.spare, prices, tangent, choice)
 
     def flat(self, run_hours: float) -> Relaxed:
         """The bound with hours as they are at the least and people for nothing."""
         level = tuple(0.0 for _ in self.terms.cans)
-        tangent = Tangent(run_hours, (0.0,) * len(SECTIONS), (level,) * len(SECTIONS))
+        tangent = Tangent(run_hours, (level,) * len(SECTIONS), (level,) * len(SECTIONS))
         return self.at(tangent, 0.0, changes=False)
 
     def best(self, guess: tuple[Tangent, Prices] | None, enough: float = float("inf")) -> Relaxed:

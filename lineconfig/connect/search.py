@@ -272,7 +272,8 @@ class _Ranking:
                 if node is not None and self._settled(node):
                     cost = self._take(node, key, item.parent)
                 expected = item.parent.cost + item.rise
-                self.gains.learn(item.opening.name, expected, cost)
+                if item.rise <= 1e-9:
+                    self.gains.learn(item.opening.name, expected, cost)
             else:
                 self.open(item, key)
 
@@ -307,7 +308,8 @@ class _Ranking:
                 continue
             rise = [each[which] for each in rises]
             bound = self._key(self._figure(node, part), self._cost(node, rise))
-            self._put(max(key, bound), Branch(node, opening, which, min(rise)))
+            cost = self._cost(node, rise)
+            self._put(max(key, bound), Branch(node, opening, which, cost - node.cost))
 
     def _widest(self, node: Node) -> Opening | SpeedSplit:
         """Where to open a node: first what speeds hang on, then where bounds rise most.

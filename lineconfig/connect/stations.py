@@ -16,7 +16,15 @@ from lineconfig.assess.guarding import (
 from lineconfig.assess.money import NOTHING, Range
 from lineconfig.assess.pallets import nested_per_m2
 from lineconfig.assess.platforms import platform_floor_m2
-from lineconfig.catalog import ChangePart, EquipmentClass, Function, Guarding, PriceRange, Task
+from lineconfig.catalog import (
+    ChangePart,
+    EquipmentClass,
+    Function,
+    Guarding,
+    PriceRange,
+    Stops,
+    Task,
+)
 from lineconfig.choose.heights import HeightPlan, stack_layers
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.options import UNLIMITED_CPM, Option
@@ -31,6 +39,8 @@ SECONDS_PER_MIN = 60.0
 
 SITS_ON_ANOTHER: frozenset[Function] = frozenset({"guard", "rinse", "dose", "code"})
 """Functions whose machines sit on a neighbour: no length of their own along the flow."""
+FIXED_COUNTS = 2
+"""As how many exponential stops a fixed one counts."""
 BESIDE_THE_FLOW: frozenset[Function] = frozenset({"supply", "wrap"})
 """Functions that take floor beside the flow."""
 
@@ -171,6 +181,32 @@ def cans_between(
         case "cans" | "handful":
             assert task.cans is not None
             return task.cans
+
+
+def halts_of(
+    faults: Stops | None, tasks: Sequence[Recurring], answer_min: float
+) -> tuple[float, float]:
+    """How often a station stands for each can, and for how long [1/can, min/can].
+
+    The speed takes stops for exponential, which are as long again on average whenever one looks. A
+    change of pallet takes a fixed time, of which half is left on average: it counts as two stops of
+    half its length, so that its standstill and what is left of it are both kept.
+
+    Parameters
+    ----------
+    faults : its short stops
+    tasks : its work with one format; for some of it the station stands
+    answer_min : how long somebody takes to come where they must [min]
+    """
+    often = lost = 0.0
+    for task in tasks:
+        if task.standing_min > 0:
+            often += FIXED_COUNTS / task.every_cans
+            lost += (task.standing_min + answer_min * (task.minutes > 0)) / task.every_cans
+    if faults is not None and faults.minutes > 0:
+        often += 1 / faults.every_cans
+        lost += (faults.minutes + answer_min * faults.person) / faults.every_cans
+    return often, lost
 
 
 @dataclass(frozen=True, slots=True)
@@ -376,12 +412,8 @@ class StationBuilder:
         infeed_mm, discharge_mm = self._ports(scheme, function, option, plan)
         changeover_min, changing = self._change(equipment)
         tasks = tuple(self._tasks(scheme, function, equipment, plan))
-        called = stop_min_per_can = 0.0
-        if stops:
-            stop_min_per_can = stops.minutes / stops.every_cans
-            if stops.person:
-                called = stop_min_per_can
-                stop_min_per_can += inquiry.habits.answer_min / stops.every_cans
+        called = stops.minutes / stops.every_cans if stops and stops.person else 0.0
+        halts = [halts_of(stops, each, float(inquiry.habits.answer_min)) for each in tasks]
         return Station(
             function=function,
             option=option,
@@ -392,8 +424,8 @@ class StationBuilder:
             minutes_per_can=tuple(
                 called + sum(task.minutes / task.every_cans for task in each) for each in tasks
             ),
-            stops_per_can=1 / stops.every_cans if stops else 0.0,
-            stop_min_per_can=stop_min_per_can,
+            stops_per_can=tuple(often for often, _ in halts),
+            stop_min_per_can=tuple(lost for _, lost in halts),
             length_mm=length_mm,
             width_mm=width_mm,
             height_mm=plan.top_mm if plan and function == "unload" else height_mm,
@@ -432,9 +464,10 @@ class StationBuilder:
                         )
                     ),
                     float(task.minutes),
+                    float(task.standing_min or 0.0),
                 )
                 for task in equipment.attendance.tasks
-                if task.minutes > 0
+                if task.minutes or task.standing_min
             ]  # fmt: skip
             split_min = float(habits.split_pallet_minutes) * (loads - 1)
             if function == "unload" and split_min > 0:
@@ -524,8 +557,8 @@ class StationBuilder:
                 parts=(),
                 rated_cpm=(UNLIMITED_CPM,) * formats,
                 minutes_per_can=(0.0,) * formats,
-                stops_per_can=0.0,
-                stop_min_per_can=0.0,
+                stops_per_can=(0.0,) * formats,
+                stop_min_per_can=(0.0,) * formats,
                 length_mm=least.length_mm,
                 width_mm=float(equipment.size.width_mm),
                 height_mm=float(equipment.size.height_mm),

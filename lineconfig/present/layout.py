@@ -149,7 +149,22 @@ def _empties_lines(study: Study, layout: Layout) -> list[str]:
         lines += wrapped(LAYERS_AT_ONCE, 2)
     for text in stack_texts(study, layout):
         lines += wrapped(text, 2)
-    return lines
+    return lines + wrapped(change_text(layout), 2)
+
+
+def change_text(layout: Layout) -> str:
+    """What a change of load does to the line; empty where the unloader goes on."""
+    change, carried = layout.change, layout.carried_min
+    stands = change.standing_min
+    if not stands:
+        return ""
+    waits = " and until somebody is there" if change.minutes else ""
+    holds_cans = layout.station("unload").holds_cans
+    said = (
+        f"At each change of load the unloader stands for {stands:.1f} min{waits}; its table "
+        f"holds {holds_cans:,} cans, {carried:.1f} min at rated speed"
+    )
+    return f"{said}." if stands <= carried else f"{said}: the filler waits for the rest."
 
 
 def _exact(speed_cpm: float) -> str:

@@ -130,6 +130,8 @@ def layout_record(study: Study, layout: Layout, ranked: Ranked | None = None) ->
         "intervals_min": {
             "layer": round(layout.layer_interval_min[main], 3),
             "pallet": round(layout.pallet_interval_min[main], 3),
+            "unloader_stands": round(layout.change.standing_min, 3),
+            "table_carries": round(layout.carried_min, 3),
             "by_format": {
                 fmt.id: {
                     "layer": round(layout.layer_interval_min[i], 3),

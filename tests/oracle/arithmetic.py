@@ -81,10 +81,10 @@ class Piece:
     minutes: tuple[float, ...]
     """People's work by format [person-min/can]."""
     always: bool
-    stops: float
-    """Stops per can."""
-    standstill: float
-    """Minutes of standstill per can."""
+    stops: tuple[float, ...]
+    """Stops per can, by format."""
+    standstill: tuple[float, ...]
+    """Minutes of standstill per can, by format."""
     holds: int
     change_min: float
     change_person_min: float
@@ -381,7 +381,11 @@ class Arithmetic:
             parts = added(parts, price_of(part.price), max(0, len(wanted) - free))
         machines = (0.0, 0.0, 0.0) if candidate.owned else price
         flow_mm, area_m2 = self._floor(function, item, belt_m2)
-        stops, use, change = item.stops, item.utilities, item.changeover
+        use, change = item.utilities, item.changeover
+        halts = [
+            self._halts(item, can, form, load)
+            for can, form, load in zip(self.cans, forms, loads, strict=True)
+        ]
         piece = Piece(
             class_id=item.id,
             function=function,
@@ -397,13 +401,8 @@ class Arithmetic:
                 for can, form, load in zip(self.cans, forms, loads, strict=True)
             ),
             always=item.attendance.always,
-            stops=1 / stops.every_cans if stops else 0.0,
-            standstill=(
-                (stops.minutes + (self.habits.answer_min if stops.person else 0.0))
-                / stops.every_cans
-                if stops
-                else 0.0
-            ),
+            stops=tuple(math.fsum(often for often, _ in each) for each in halts),
+            standstill=tuple(math.fsum(often * long for often, long in each) for each in halts),
             holds=item.holds_cans,
             change_min=self.change_min(item),
             change_person_min=self.change_min(item) * change.persons if change else 0.0,
@@ -448,19 +447,40 @@ class Arithmetic:
                 long_m += (item.clearance.infeed_end_mm + item.clearance.discharge_end_mm) / 1000
         return flow_mm, long_m * wide_m
 
-    def _minutes(
-        self, function: str, item: EquipmentClass, can: Container, form: str, loads: int
-    ) -> float:
+    def _cans_between(self, can: Container, form: str, loads: int) -> dict[str, float]:
+        """Cans from one time to the next of what comes with pallets, layers and cases."""
         pallet, habits = can.pallet, self.habits
         layers = pallet.layers if form == "full-pallet" else pallet.half_stack_layers
         delivered = layers * pallet.per_layer
-        cans_between = {
+        return {
             "pallet": delivered,
             "load": delivered / loads,
             "layer": pallet.per_layer,
             "case": habits.cans_per_case,
             "full-pallet-out": habits.cans_per_case * habits.cases_per_full_pallet,
         }
+
+    def _halts(
+        self, item: EquipmentClass, can: Container, form: str, loads: int
+    ) -> list[tuple[float, float]]:
+        """How often a machine stands per can, and how long each time, waits for people included."""
+        cans_between, answer_min = self._cans_between(can, form, loads), self.habits.answer_min
+        found = []
+        if item.stops and item.stops.minutes:
+            wait_min = answer_min if item.stops.person else 0.0
+            found.append((1 / item.stops.every_cans, item.stops.minutes + wait_min))
+        for task in item.attendance.tasks:
+            if task.standing_min:
+                between = task.cans if task.cans is not None else cans_between[task.every]
+                wait_min = answer_min if task.minutes else 0.0
+                # Of a fixed time half is left on average: two exponential stops of half of it.
+                found.append((2 / between, (task.standing_min + wait_min) / 2))
+        return found
+
+    def _minutes(
+        self, function: str, item: EquipmentClass, can: Container, form: str, loads: int
+    ) -> float:
+        habits, cans_between = self.habits, self._cans_between(can, form, loads)
         minutes = 0.0
         for task in item.attendance.tasks:
             between = task.cans if task.cans is not None else cans_between[task.every]
@@ -468,7 +488,7 @@ class Arithmetic:
         if item.stops and item.stops.person:
             minutes += item.stops.minutes / item.stops.every_cans
         if function == "unload":
-            minutes += (loads - 1) * habits.split_pallet_minutes / delivered
+            minutes += (loads - 1) * habits.split_pallet_minutes / cans_between["pallet"]
         return minutes
 
     def _yearly(
@@ -527,8 +547,8 @@ class Arithmetic:
             },
             minutes=none,
             always=False,
-            stops=0.0,
-            standstill=0.0,
+            stops=none,
+            standstill=none,
             holds=0,
             change_min=self.change_min(item),
             change_person_min=runs * self.change_min(item) * item.changeover.persons
@@ -560,8 +580,8 @@ class Arithmetic:
         machines = []
         for pieces, speed in zip(stretches, own, strict=True):
             speed_cpm = min(speed, catch_up)
-            stops = sum(piece.stops for piece in pieces)
-            standstill = sum(piece.standstill for piece in pieces)
+            stops = sum(piece.stops[index] for piece in pieces)
+            standstill = sum(piece.standstill[index] for piece in pieces)
             machines.append(
                 Machine(speed_cpm, stops * speed_cpm, stops / standstill if standstill else 1.0)
             )

@@ -167,7 +167,7 @@ def _arrays(arithmetic: Arithmetic, found: list[tuple[dict[str, Candidate], list
             [
                 max(
                     1 / min((p.rated_cpm[i] for p in stretch), default=math.inf)
-                    + sum(p.standstill for p in stretch)
+                    + sum(p.standstill[i] for p in stretch)
                     for stretch in apart
                 )
                 for i in formats

@@ -140,16 +140,27 @@ def in_simpy(line: LineModel, batch: int, minutes: float, warmup: float, seed: i
                 for number, task in enumerate(station.tasks):
                     if until_due[number] <= 1e-9:
                         undone[number] = [one for one in undone[number] if not one.triggered]
-                        if len(undone[number]) >= hands:
+                        if len(undone[number]) >= max(1, hands):
                             yield simpy.AnyOf(env, undone[number])
-                        whole, rest = divmod(task.minutes, PIECE_MIN)
+                        until_due[number] = task.every_cans
+                        work_min = task.minutes
+                        if task.standing_min and not task.minutes:
+                            yield env.timeout(task.standing_min)
+                            continue
+                        if task.standing_min:
+                            ready = env.event()
+                            env.process(attended(index, [task.standing_min], STOP, ready, True))
+                            yield ready
+                            work_min -= task.standing_min
+                            if work_min <= 1e-9:
+                                continue
+                        whole, rest = divmod(work_min, PIECE_MIN)
                         pieces = [PIECE_MIN] * int(whole) + [rest] * (rest > 1e-9)
                         deadline = env.now + task.every_cans * hands / station.speed_cpm
                         done = env.event()
                         soon = task.every_cans / station.speed_cpm <= HELPED_MIN
                         env.process(attended(index, pieces, by_deadline(deadline), done, soon))
                         undone[number].append(done)
-                        until_due[number] = task.every_cans
             if index < len(stores):
                 yield stores[index].put(batch)
 

@@ -10,6 +10,7 @@ from statistics import fmean, stdev
 
 import pytest
 
+from lineconfig.assess.waiting import WALKING_M_PER_MIN
 from lineconfig.simulate import (
     LineModel,
     PostModel,
@@ -26,11 +27,11 @@ def station(
     speed_cpm: float,
     cans_between_stops: float,
     clear_min: float,
-    *tasks: tuple[float, float],
+    *tasks: tuple[float, ...],
     alone: bool = False,
     place_m: float = 0.0,
 ) -> StationModel:
-    work = tuple(TaskModel(every, minutes) for every, minutes in tasks)
+    work = tuple(TaskModel(*task) for task in tasks)
     return StationModel(speed_cpm, cans_between_stops, clear_min, not alone, work, place_m)
 
 
@@ -175,6 +176,18 @@ LINES = {
         ),
         6,
     ),
+    "a change of pallet and a roll that changes itself": (
+        LineModel(
+            (
+                station(80, 900, 0.6, (1200, 4.0, 2.0), (150, 0.4)),
+                station(60, 700, 1.2, (200, 0.5)),
+                station(70, 2000, 0.5, (2500, 0.0, 3.0), (24, 0.2)),
+            ),
+            (90, 60),
+            (PostModel((0, 1)), PostModel((2,))),
+        ),
+        5,
+    ),
     "equal speeds, small buffers": (
         LineModel(
             (station(90, 600, 0.5), station(90, 700, 0.6), station(90, 500, 0.4)),
@@ -208,6 +221,39 @@ def test_agrees_with_simpy(name: str) -> None:
 
 
 # --- exact results -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("room_cans", "expected_cpm"),
+    [
+        # Without room the filler stands as long as the unloader: 3000 cans in 30 + 2 min.
+        (0.0, 3000 / (3000 / 100 + 2)),
+        # Half of the 2 min is carried by 100 cans, filled up again at 20 cpm more.
+        (100.0, 3000 / (3000 / 100 + 1)),
+        # A table that holds what passes in the meantime hides the change (common practice).
+        (200.0, 100.0),
+    ],
+)
+def test_a_change_of_pallet_costs_what_the_table_does_not_carry(
+    room_cans: float, expected_cpm: float
+) -> None:
+    unload = StationModel(120, tasks=(TaskModel(3000, 0.0, 2.0),), needs_person=False)
+    found = simulate_line(LineModel((unload, StationModel(100)), (room_cans,)), 16_000, 500)
+    assert found.throughput_cpm == pytest.approx(expected_cpm, rel=2e-3)
+
+
+def test_a_station_that_stands_waits_for_its_person() -> None:
+    # The person comes from the other station, 0.2 min away: 3000 cans in 30 + 2.2 min.
+    line = LineModel(
+        (
+            StationModel(100, tasks=(TaskModel(3000, 5.0, 2.0),)),
+            StationModel(100, tasks=(TaskModel(900, 0.5),), place_m=0.2 * WALKING_M_PER_MIN),
+        ),
+        (1.0,),
+        (PostModel((0, 1)),),
+    )
+    found = simulate_line(line, 16_000, 500)
+    assert found.throughput_cpm == pytest.approx(3000 / (30 + 2.2), rel=2e-3)
 
 
 def holds(found: SimulationResult, expected_cpm: float) -> bool:

@@ -411,11 +411,11 @@ def acceptance_section(subject: Subject) -> Section:
     hours = study.catalog.economics.project.acceptance_hours
     rinse = subject.findings.rinse
     rinsed = {row.format_id: row for row in rinse.formats} if rinse is not None else {}
-    stops_per_can = sum(station.stops_per_can for station in layout.stations)
     rows = []
     for index, fmt in enumerate(study.need.formats):
         rated, effective = layout.speed.rated[index], layout.speed.effective[index]
         cans = effective * MINUTES_PER_HOUR * hours
+        stops_per_can = sum(station.stands_per_can(index) for station in layout.stations)
         row = rinsed.get(fmt.id)
         none = words("acceptance.no_rinse")
         rows.append(
@@ -480,11 +480,11 @@ def _stops(subject: Subject, hours: float) -> Table:
     )
     rows = tuple(
         (
-            str(number), station.option.equipment.name, f"{cans * station.stops_per_can:,.1f}",
-            "", "", "",
+            str(number), station.option.equipment.name,
+            f"{cans * station.stands_per_can(main):,.1f}", "", "", "",
         )
         for number, station in enumerate(layout.stations, 1)
-        if station.stops_per_can > 0
+        if station.stands_per_can(main) > 0
     )  # fmt: skip
     caption = words("acceptance.by_station", format=need.main_format.container.name)
     return Table(caption, columns, rows)
