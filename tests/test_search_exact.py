@@ -275,6 +275,7 @@ CHANGES: tuple[dict[str, Any], ...] = (
     {},
     {"rinse": "required"},
     {"rinse": "auto"},
+    {"exclude": ["sample-weighing"]},
     {"site": {"ceiling": "3100 mm"}},
     {"site": {"ceiling": "2600 mm"}},
     {"site": {"length": "30 m", "width": "2200 mm"}},

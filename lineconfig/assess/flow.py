@@ -243,6 +243,9 @@ def _catching_up_cpm(
     The pair counts as one machine at the feed's best speed with the pair's exact throughput, and is
     cleared as fast as the quicker of the two: a better machine then never makes a worse pair.
     """
+    if near_cans <= 0:
+        # Nothing comes while the filler stands: the reduction is exact.
+        return 0.0
     repairs = max(feed.repairs_per_min, filler.repairs_per_min)
 
     def at(speed_cpm: float) -> float:

@@ -135,7 +135,7 @@ def test_the_catalogue_shows_lifts_as_figures_of_their_own(
     rows = json.loads(run(capsys, "catalog", "vacuum-lift-assist", "--json"))["figures"]
     (lift,) = [row for row in rows if "Case steered onto the pallet" in row["value"]]
     assert lift["figure"] == "attendance.tasks.lifts"
-    assert "share 10 %" in lift["value"] and "invented" in lift["basis"]
+    assert "hands carry 10 % of it" in lift["value"] and "invented" in lift["basis"]
 
 
 def test_an_overlays_stopping_time_moves_the_guard(
