@@ -21,7 +21,7 @@ from lineconfig.catalog import Catalog, Function
 from lineconfig.choose.inquiry import Inquiry
 from lineconfig.choose.rules import RULES, Rule
 from lineconfig.choose.sections import SECTIONS, Admission, Scheme, admit, solve_section
-from lineconfig.connect.assemble import FAMILY_FUNCTIONS, assemble, id_of
+from lineconfig.connect.assemble import FAMILY_FUNCTIONS, assemble, id_of, kind_of_id
 from lineconfig.connect.bundles import Bundler
 from lineconfig.connect.graph import ConnectionGraph
 from lineconfig.connect.search import Found, Search
@@ -270,6 +270,9 @@ class Study:
 
         None where none of the first `MOST_COUNTED` lines in the view has it.
         """
+        kinds = {kind_of_id(id_of(("", item.id))) for item in self.catalog.of("unload")}
+        if kind_of_id(layout_id) not in kinds:
+            return None
         for found in islice(self.found(view), MOST_COUNTED):
             if id_of(found.order) == layout_id:
                 return assemble(self.inquiry, self.terms, found)

@@ -30,6 +30,11 @@ from lineconfig.session import Study
 from tests.oracle.sampling import Case, case, shipped
 
 CASES = range(60)
+MANY = {36, 41, 54}
+"""Cases with so many lines, each placed in its room, that they are looked at nightly."""
+EACH_CASE = [
+    pytest.param(number, marks=[pytest.mark.slow] if number in MANY else []) for number in CASES
+]
 FEW = 400
 EXAMPLES = ("co-packer", "growing-brewery", "high-speed-plant", "mobile-canner", "startup")
 
@@ -62,7 +67,7 @@ def changed(asked: Case, **parts: dict[str, Any]) -> Need:
 # --- more of something never loses a line ------------------------------------------------------
 
 
-@pytest.mark.parametrize("number", CASES)
+@pytest.mark.parametrize("number", EACH_CASE)
 def test_a_higher_ceiling_loses_no_line(number: int) -> None:
     asked = case(number)
     before: set[tuple[str, ...]] = set()
@@ -72,7 +77,7 @@ def test_a_higher_ceiling_loses_no_line(number: int) -> None:
         before = found
 
 
-@pytest.mark.parametrize("number", CASES)
+@pytest.mark.parametrize("number", EACH_CASE)
 def test_more_people_and_more_money_lose_no_line(number: int) -> None:
     asked = case(number)
     for key, texts in (
@@ -125,7 +130,7 @@ def first_costs(need: Need, catalog: Catalog) -> dict[tuple[str, ...], float]:
     }
 
 
-@pytest.mark.parametrize("number", range(0, 60, 3))
+@pytest.mark.parametrize("number", EACH_CASE[::3])
 def test_first_cost_is_linear_in_prices(number: int) -> None:
     asked = case(number)
     need = changed(asked, budget="1000000000 USD")

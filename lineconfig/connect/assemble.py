@@ -38,6 +38,11 @@ def id_of(classes: tuple[str, ...]) -> str:
     return f"{unload}-{digest[:ID_LENGTH]}"
 
 
+def kind_of_id(layout_id: str) -> str:
+    """What of a layout's id names its unloader."""
+    return layout_id.rpartition("-")[0]
+
+
 def family_of(classes: tuple[str, ...]) -> str:
     """The kind of arrangement: the unloader and what lowers the cans."""
     return f"{classes[1]} + {classes[3]}"

@@ -117,15 +117,33 @@ class Hours:
         return self._effective[key]
 
     def least(self, triple: Triple) -> float:
-        """Hours that every line of a triple takes [h/year]."""
-        hours = self.terms.run_hours(
-            [
-                1 / self.effective(triple, index).estimate_cpm
-                for index in range(len(self.terms.cans))
+        """Hours that every line of a triple takes [h/year].
+
+        The estimate takes time. While anything is open, it is worked out for one format of those
+        that run at one pace, and serves all that stand no less and are cleared no faster; what
+        they take beyond it is told by the exact throughput of pairs.
+        """
+        formats = range(len(self.terms.cans))
+        if all(bundle.single for bundle in triple):
+            return self.terms.run_hours(
+                [1 / self.effective(triple, index).estimate_cpm for index in formats]
+            )
+        line = stretches(triple)
+        first: dict[ByFormat, tuple[list[Machine], float]] = {}
+        minutes = [0.0 for _ in formats]
+        for index in sorted(formats, key=lambda i: sum(each.stop_min_per_can[i] for each in line)):
+            machines = _machines(line, index)
+            paces = tuple(machine.speed_cpm for machine in machines)
+            if paces not in first:
+                minutes[index] = 1 / self.effective(triple, index).estimate_cpm
+                first[paces] = machines, minutes[index]
+                continue
+            best, known = first[paces]
+            pairs = [
+                pair_minutes(machines[i], machines[i + 1], room_cans(triple, i)) for i in PAIRS
             ]
-        )
-        single = all(bundle.single for bundle in triple)
-        return hours if single else hours * (1 - ESTIMATE_SLACK)
+            minutes[index] = max(*pairs, known if _no_worse(best, machines) else 0.0)
+        return self.terms.run_hours(minutes) * (1 - ESTIMATE_SLACK)
 
     def tangent(self, triple: Triple, manner: Manner) -> Tangent:
         """The plane that touches the running hours of a triple where it runs in this manner.
@@ -174,6 +192,14 @@ def _machines(line: Sequence[Stretch], index: int) -> list[Machine]:
         often = min(each.stops_per_can[index], each.repairs_per_min[index] * lost)
         machines.append(stopping(speed_cpm, often, lost))
     return machines
+
+
+def _no_worse(ones: Sequence[Machine], others: Sequence[Machine]) -> bool:
+    """Whether machines at the same speeds stand no longer than others and are cleared no slower."""
+    return all(
+        one.alone_cpm >= other.alone_cpm and one.repairs_per_min >= other.repairs_per_min
+        for one, other in zip(ones, others, strict=True)
+    )
 
 
 def _speeds(speeds: Sequence[float]) -> list[float]:
