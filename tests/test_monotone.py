@@ -30,7 +30,7 @@ from lineconfig.session import Study
 from tests.oracle.sampling import Case, case, shipped
 
 CASES = range(60)
-MANY = {36, 41, 54}
+MANY = {19, 36, 41, 54, 59}
 """Cases with so many lines, each placed in its room, that they are looked at nightly."""
 EACH_CASE = [
     pytest.param(number, marks=[pytest.mark.slow] if number in MANY else []) for number in CASES

@@ -24,8 +24,13 @@ from tests.report.cases import example, startup, startup_html, subject_of
 from tests.report.pages import Element, page_of
 from tests.workbook.reading import CENT, opened
 
-MEETABLE = ["startup", "growing-brewery", "mobile-canner", "co-packer", "mixed-containers",
-            "high-speed-plant"]  # fmt: skip
+MEETABLE = [
+    "startup", "co-packer", "mixed-containers",
+    *(
+        pytest.param(name, marks=pytest.mark.slow)
+        for name in ("growing-brewery", "mobile-canner", "high-speed-plant")
+    ),
+]  # fmt: skip
 HEADINGS = {"empties premium": "premium of half stacks"}
 """What the document calls a heading otherwise than the engine."""
 
