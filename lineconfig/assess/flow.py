@@ -227,12 +227,7 @@ def _reduced_cpm(
 
     # Held to the speed of its feed, a faster filler loses nothing but catching up.
     fastest_cpm = min(filler.speed_cpm, feed.speed_cpm)
-    full_cpm = at(fastest_cpm)
-    if at(fastest_cpm * _SLIGHTLY_SLOWER) <= full_cpm:
-        return full_cpm
-    # It must at least be able to do that much alone.
-    slowest_cpm = min(full_cpm * (1 + standstill([filler.stop])), fastest_cpm)
-    return max(full_cpm, _peak(at, slowest_cpm, fastest_cpm))
+    return _served_best(at, fastest_cpm, 1 + standstill([filler.stop]))
 
 
 def _catching_up_cpm(
@@ -253,11 +248,20 @@ def _catching_up_cpm(
         lost = max(0.0, speed_cpm / pair_cpm - 1)
         return two_machine_throughput(Machine(speed_cpm, lost * repairs, repairs), other, far_cans)
 
-    fastest_cpm = min(feed.speed_cpm, filler.speed_cpm)
+    return _served_best(at, min(feed.speed_cpm, filler.speed_cpm))
+
+
+def _served_best(
+    at: Callable[[float], float], fastest_cpm: float, speed_for_each: float = 1.0
+) -> float:
+    """Throughput at the speed that serves best, up to the fastest.
+
+    `at` gives it by speed; a machine needs `speed_for_each` times the throughput that it has alone.
+    """
     full_cpm = at(fastest_cpm)
     if at(fastest_cpm * _SLIGHTLY_SLOWER) <= full_cpm:
         return full_cpm
-    return max(full_cpm, _peak(at, min(full_cpm, fastest_cpm), fastest_cpm))
+    return max(full_cpm, _peak(at, min(full_cpm * speed_for_each, fastest_cpm), fastest_cpm))
 
 
 def _peak(function: Callable[[float], float], low: float, high: float) -> float:

@@ -39,6 +39,8 @@ AMPLE = 1.5
 """With so many times the hours that a node takes at the least, the effective speed can wait."""
 REACHED_SLACK = 1e-6
 """Relative slack over a cost that a line is known to have."""
+NO_RISE = 1e-9
+"""Cost above its node's up to which a part is the one that comes first [currency]."""
 DECIMALS = 2
 """To which the figures that rank are rounded, so that equals are equals."""
 
@@ -233,7 +235,7 @@ class Branch(NamedTuple):
     opening: Opening | SpeedSplit
     which: int
     rise: float
-    """What its stations cost more than the parent's cheapest, at the parent's prices."""
+    """What it is known to cost more than the parent at least [currency]."""
 
     @property
     def part(self) -> Triple:
@@ -271,9 +273,9 @@ class _Ranking:
                 cost = None
                 if node is not None and self._settled(node):
                     cost = self._take(node, key, item.parent)
-                expected = item.parent.cost + item.rise
-                if item.rise <= 1e-9:
-                    self.gains.learn(item.opening.name, expected, cost)
+                # The part that comes first is opened in any case: what it gains is what counts.
+                if item.rise <= NO_RISE:
+                    self.gains.learn(item.opening.name, item.parent.cost + item.rise, cost)
             else:
                 self.open(item, key)
 
@@ -307,8 +309,8 @@ class _Ranking:
             if part is None:
                 continue
             rise = [each[which] for each in rises]
-            bound = self._key(self._figure(node, part), self._cost(node, rise))
             cost = self._cost(node, rise)
+            bound = self._key(self._figure(node, part), cost)
             self._put(max(key, bound), Branch(node, opening, which, cost - node.cost))
 
     def _widest(self, node: Node) -> Opening | SpeedSplit:
