@@ -17,7 +17,7 @@ from lineconfig.need_reading import brief_as_read
 from lineconfig.present.money import first_cost_record, hours_record, range_record
 from lineconfig.present.placement import floor_record
 from lineconfig.present.stacks import stacks_record
-from lineconfig.present.why import class_record, nothing_record
+from lineconfig.present.why import class_record, nothing_record, opening_record
 from lineconfig.rank import Ranked, Recommendation
 from lineconfig.session import Study
 
@@ -199,18 +199,7 @@ def no_layout_record(answer: NoLayout | None) -> dict[str, Any] | None:
             for clash in answer.conflict
         ],
         "openings": [
-            {
-                "field": opening.field,
-                "from": opening.before,
-                "to": opening.after,
-                "text": opening.text,
-                "verified": True,
-                "layout": opening.layout.id,
-                "title": opening.layout.title,
-                "first_cost": round(opening.layout.money.first_cost.typical, 2),
-                "people": opening.layout.crew.people,
-            }
-            for opening in answer.openings
+            opening_record(opening, title=opening.layout.title) for opening in answer.openings
         ],
         **nothing_record(answer),
     }

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from lineconfig.explain import Against, ClassAnswer, against, reasons
+from lineconfig.explain import Against, ClassAnswer, Opening, against, reasons
 from lineconfig.explain.nothing import NoLayout
 from lineconfig.layout import Layout
 from lineconfig.present.switching import (
@@ -205,20 +205,24 @@ def class_record(answer: ClassAnswer) -> dict[str, Any]:
             "unit": brought.unit,
             "text": brought.text,
         },
-        "openings": [
-            {
-                "field": opening.field,
-                "from": opening.before,
-                "to": opening.after,
-                "text": opening.text,
-                "verified": True,
-                "layout": opening.layout.id,
-                "first_cost": round(opening.layout.money.first_cost.typical, 2),
-                "people": opening.layout.crew.people,
-            }
-            for opening in answer.openings
-        ],
+        "openings": [opening_record(opening) for opening in answer.openings],
     }  # fmt: skip
+
+
+def opening_record(opening: Opening, **more: str) -> dict[str, Any]:
+    """A change that opens a layout, and that layout, with what `more` tells of it."""
+    layout = opening.layout
+    return {
+        "field": opening.field,
+        "from": opening.before,
+        "to": opening.after,
+        "text": opening.text,
+        "verified": True,
+        "layout": layout.id,
+        **more,
+        "first_cost": round(layout.money.first_cost.typical, 2),
+        "people": layout.crew.people,
+    }
 
 
 # --- nothing fits --------------------------------------------------------------------------------
